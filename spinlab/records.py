@@ -1,0 +1,325 @@
+"""The nouns of the chain, frozen and in SI.
+
+Every field may be a number or an array; arrays of one record broadcast against each other, so that a thousand shots are
+one record.  A record checks itself when it is made: a value outside its range is a `ValueError` that names the quantity,
+the value, the range and the cure.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, fields, replace
+
+import numpy as np
+
+from . import units as u
+
+
+def quantity(what, unit, low, high, default=None, *, cure=""):
+    """A field with its meaning, the unit it is talked about in, and its allowed range [SI]."""
+    meta = {"what": what, "unit": unit, "low": low, "high": high, "cure": cure}
+    return field(metadata=meta) if default is None else field(default=default, metadata=meta)
+
+
+def spoken(value, unit):
+    """A value [SI] in words: ``97°``, ``45 mph``."""
+    shown = u.unit(unit).from_si(float(value))
+    number = f"{shown:.6g}".replace("-", "−")
+    return number + (unit if unit in ("°", "%") else f" {unit}" if unit else "")
+
+
+def check(name, value, *, what, unit, low, high, cure=""):
+    """Value as a float or float array, or a `ValueError` that says what is wrong and how to put it right."""
+    label = f"{name} ({what})" if what else name
+    try:
+        # a number stays a plain float: it is quicker to work with than an array of one
+        array = np.asarray(value, dtype=float)
+    except (TypeError, ValueError):
+        raise ValueError(f"{label} must be a number or an array of numbers, got {value!r}") from None
+    finite = np.isfinite(array)
+    if not finite.all():
+        raise ValueError(f"{label} must be finite, got {array[~finite].flat[0]}; leave missing shots out first")
+    outside = (array < low) | (array > high)
+    if outside.any():
+        bad = array[outside].flat[0]
+        allowed = f"{spoken(low, unit)} … {spoken(high, unit)}"
+        count = f" ({int(outside.sum())} of {array.size} values)" if array.size > 1 else ""
+        hint = f"; {cure}" if cure else ""
+        raise ValueError(f"{label} must lie in {allowed}, got {spoken(bad, unit)}{count}{hint}")
+    return float(array) if array.ndim == 0 else array
+
+
+class Record:
+    """What all records share: checking, shape, changing one thing."""
+
+    def __post_init__(self):
+        for f in fields(self):
+            if "low" in f.metadata:
+                rule = {key: f.metadata[key] for key in ("what", "unit", "low", "high", "cure")}
+                object.__setattr__(self, f.name, check(f"{type(self).__name__}.{f.name}", getattr(self, f.name), **rule))
+        self.shape  # noqa: B018 - arrays that do not fit together are refused here, not later
+
+    @property
+    def shape(self) -> tuple[int, ...]:
+        """Shape that all fields broadcast to; ``()`` for one shot."""
+        parts = {}
+        for f in fields(self):
+            value = getattr(self, f.name)
+            if isinstance(value, Record):
+                parts[f.name] = value.shape
+            elif "low" in f.metadata or isinstance(value, np.ndarray):
+                parts[f.name] = np.shape(value)
+        try:
+            return np.broadcast_shapes(*parts.values())
+        except ValueError:
+            told = ", ".join(f"{name} {shape}" for name, shape in parts.items() if shape)
+            raise ValueError(f"{type(self).__name__}: these array shapes do not fit together: {told}") from None
+
+    def but(self, **changes):
+        """The same record with some fields changed: ``ball.but(mass=0.0455)``."""
+        return replace(self, **changes)
+
+    def __getitem__(self, index):
+        """One shot, or some, of a record that holds many."""
+        shape = self.shape
+        changes = {}
+        for f in fields(self):
+            value = getattr(self, f.name)
+            if isinstance(value, Record) and value.shape:
+                changes[f.name] = value[index]
+            elif isinstance(value, np.ndarray) and f.init:
+                changes[f.name] = np.broadcast_to(value, shape)[index]
+        return replace(self, **changes) if changes else self
+
+
+_MM = "mm"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Ball(Record):
+    """A golf ball.
+
+    Friction is that of a clean, dry cover on a clean, dry face: `friction` at 12.8 m/s of sliding and below, `friction_fast`
+    at 26.8 m/s and above, a straight line between (the two speeds of Gobush 1996).  `modulus` is the contact modulus E*
+    [Pa] of ball on steel.  Normal restitution is ``restitution - restitution_slope*v`` kept within 0.75 … 0.88.
+    """
+
+    friction: float | np.ndarray = quantity("dry friction at 12.8 m/s of sliding", "", 0.0, 1.5)
+    friction_fast: float | np.ndarray = quantity("dry friction at 26.8 m/s of sliding", "", 0.0, 1.5)
+    mass: float | np.ndarray = quantity("ball mass", "g", 0.030, 0.060, 0.04593)
+    radius: float | np.ndarray = quantity("ball radius", _MM, 0.015, 0.030, 0.021335)
+    inertia_factor: float | np.ndarray = quantity("k in I = k m R²", "", 0.2, 0.66, 0.400)
+    modulus: float | np.ndarray = quantity("contact modulus E*", "MPa", 0.02e9, 2e9, 0.19e9)
+    restitution: float | np.ndarray = quantity("normal restitution at no speed", "", 0.1, 1.0, 0.906)
+    restitution_slope: float | np.ndarray = quantity("loss of restitution per m/s", "", 0.0, 0.02, 0.0028)
+    name: str = "ball"
+
+    @classmethod
+    def published_soft_cover(cls, **changes):
+        """Soft cover on steel: 0.38 at 12.8 m/s to 0.29 at 26.8 m/s (Gobush 1996, quoted in Penner 2003, p. 149)."""
+        return cls(**{"friction": 0.38, "friction_fast": 0.29, "name": "soft cover (Gobush 1996)"} | changes)
+
+    @classmethod
+    def published_hard_cover(cls, **changes):
+        """Hard cover on steel: 0.16 to 0.075 (Gobush 1996, quoted in Penner 2003, p. 149).
+
+        Another source has 0.35 for an ionomer cover (see `published_ionomer_cover`).  Load, speed and plate differ; the two
+        are never merged, and only the other one agrees with what players see of clean, dry balls.
+        """
+        return cls(**{"friction": 0.16, "friction_fast": 0.075, "name": "hard cover (Gobush 1996)"} | changes)
+
+    @classmethod
+    def published_urethane_cover(cls, **changes):
+        """Urethane on a grooved, blasted plate at low load: 0.40 (Proceedings 49(1):27, 2020); no speed dependence given."""
+        return cls(**{"friction": 0.40, "friction_fast": 0.40, "name": "urethane (2020)"} | changes)
+
+    @classmethod
+    def published_ionomer_cover(cls, **changes):
+        """Ionomer on a grooved, blasted plate at low load: 0.35 (Proceedings 49(1):27, 2020); no speed dependence given."""
+        return cls(**{"friction": 0.35, "friction_fast": 0.35, "name": "ionomer (2020)"} | changes)
+
+    @property
+    def inertia(self):
+        """Moment of inertia [kg m²]."""
+        return self.inertia_factor * self.mass * self.radius**2
+
+
+@dataclass(frozen=True, kw_only=True)
+class Grooves(Record):
+    """Straight, parallel grooves of one section, measured on the face.
+
+    `width` is across the mouth, `separation` the flat land between two grooves, `draft_angle` the lean of the walls from
+    square to the face (0 a rectangle; walls that meet before the depth is reached make a V), `edge_radius` the rounding
+    of the two upper edges (it is already part of `width`).
+    """
+
+    width: float | np.ndarray = quantity("groove width", _MM, 0.0, 3e-3)
+    depth: float | np.ndarray = quantity("groove depth", _MM, 0.0, 2e-3)
+    separation: float | np.ndarray = quantity("land between grooves", _MM, 0.2e-3, 50e-3)
+    draft_angle: float | np.ndarray = quantity("lean of the groove walls", "°", 0.0, 80 * u.deg, 15 * u.deg)
+    edge_radius: float | np.ndarray = quantity("radius of the groove edges", _MM, 0.0, 2e-3, 0.25e-3)
+
+    @property
+    def pitch(self):
+        """From one groove to the next [m]."""
+        return self.width + self.separation
+
+
+@dataclass(frozen=True, kw_only=True)
+class Face(Record):
+    """A club face: the club's own `loft`, its `grooves` (None for a plain face), rms `roughness` of face and ball together
+    [m] and the `head_mass` that the ball meets."""
+
+    loft: float | np.ndarray = quantity("club's loft", "°", 0.0, 80 * u.deg, 56 * u.deg)
+    grooves: Grooves | None = Grooves(width=0.8e-3, depth=0.45e-3, separation=2.7e-3)
+    roughness: float | np.ndarray = quantity("rms roughness of face and ball", "µm", 0.2e-6, 30e-6, 2e-6)
+    head_mass: float | np.ndarray = quantity("head mass", "g", 0.05, 5.0, 0.300)
+    name: str = "wedge"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Between(Record):
+    """What lies between face and ball.
+
+    `water` is the film's thickness before contact [m], `temperature` the water's [K].  `soil_on_lands` and `grass` are
+    shares of the flats under solids and under grass; `soil_in_grooves` is the share of the groove section that is closed.
+    """
+
+    water: float | np.ndarray = quantity("water film", "µm", 0.0, 1e-3, 0.0)
+    temperature: float | np.ndarray = quantity("water temperature", "°C", 273.15, 333.15, 288.15)
+    soil_on_lands: float | np.ndarray = quantity("share of the flats under soil", "", 0.0, 1.0, 0.0)
+    soil_in_grooves: float | np.ndarray = quantity("share of the grooves closed by soil", "", 0.0, 1.0, 0.0)
+    grass: float | np.ndarray = quantity("share of the flats under grass", "", 0.0, 1.0, 0.0)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Delivery(Record):
+    """How the club arrives.  `attack_angle` is negative when the head travels down; `normal_offset` is how far the normal
+    force passes below the ball's centre [m] (positive adds backspin)."""
+
+    head_speed: float | np.ndarray = quantity("head speed", "m/s", 0.5, 80.0)
+    dynamic_loft: float | np.ndarray = quantity("loft of the face as it meets the ball", "°", -10 * u.deg, 85 * u.deg)
+    attack_angle: float | np.ndarray = quantity("attack angle", "°", -30 * u.deg, 20 * u.deg, 0.0, cure="down is negative")
+    normal_offset: float | np.ndarray = quantity("offset of the normal force", _MM, -5e-3, 5e-3, 0.0)
+
+    def __post_init__(self):
+        super().__post_init__()
+        check("spin loft", self.spin_loft, what="dynamic loft less attack angle", unit="°", low=0.0, high=85 * u.deg,
+              cure="lower the dynamic loft or flatten the attack angle")
+
+    @property
+    def spin_loft(self):
+        """Angle between the head's path and the face's normal, in the upright plane [rad]."""
+        return self.dynamic_loft - self.attack_angle
+
+
+@dataclass(frozen=True, kw_only=True)
+class Launch(Record):
+    """How the ball leaves: speed, angle above the ground, backspin.  `direction` [rad] is to the right of the target line;
+    `spin_tilt` [rad] leans the spin axis (positive curves the ball to the right).  What the contact was like comes with it
+    where `strike` made the launch."""
+
+    ball_speed: float | np.ndarray = quantity("ball speed", "m/s", 0.0, 120.0)
+    launch_angle: float | np.ndarray = quantity("launch angle", "°", -90 * u.deg, 90 * u.deg)
+    spin_rate: float | np.ndarray = quantity("backspin", "rpm", -3000.0, 3000.0)
+    direction: float | np.ndarray = quantity("direction", "°", -90 * u.deg, 90 * u.deg, 0.0)
+    spin_tilt: float | np.ndarray = quantity("lean of the spin axis", "°", -90 * u.deg, 90 * u.deg, 0.0)
+    contact: object | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Air(Record):
+    """The air the ball flies through.  `wind` [m/s] is measured at 10 m, positive from behind; `crosswind` positive from the
+    left (it pushes the ball to the right)."""
+
+    temperature: float | np.ndarray = quantity("air temperature", "°C", 223.15, 333.15, 288.15)
+    pressure: float | np.ndarray = quantity("air pressure", "hPa", 5e4, 1.1e5, 101325.0)
+    humidity: float | np.ndarray = quantity("relative humidity", "%", 0.0, 1.0, 0.0)
+    wind: float | np.ndarray = quantity("wind from behind at 10 m", "m/s", -30.0, 30.0, 0.0)
+    crosswind: float | np.ndarray = quantity("wind from the left at 10 m", "m/s", -30.0, 30.0, 0.0)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Green(Record):
+    """The ground the ball lands on.  `speed` is the ramp reading (`10*ft`); `slope` is uphill positive along the shot.
+    `friction`, `tilt`, `restitution` describe the bounce (see `spinlab.physics.green`)."""
+
+    speed: float | np.ndarray = quantity("green speed", "ft", 3 * u.ft, 18 * u.ft, 10 * u.ft)
+    slope: float | np.ndarray = quantity("slope, uphill positive", "°", -10 * u.deg, 10 * u.deg, 0.0)
+    friction: float | np.ndarray = quantity("friction of ball on turf while bouncing", "", 0.0, 1.0, 0.22)
+    tilt: float | np.ndarray = quantity("how far the ball digs in (F)", "", 0.0, 3.0, 1.25)
+    restitution: float | np.ndarray = quantity("bounce against the reference green", "", 0.1, 1.6, 1.0)
+    name: str = "medium"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Path(Record):
+    """A flight.  `carry`, `apex`, `flight_time`, `side`, `descent_angle`, `landing_speed`, `landing_spin` are per shot (side
+    is to the right); `time`, `x`, `y`, `z` [points, *shots] draw it (x along the target line, y right, z up)."""
+
+    carry: float | np.ndarray
+    side: float | np.ndarray
+    apex: float | np.ndarray
+    flight_time: float | np.ndarray
+    descent_angle: float | np.ndarray
+    landing_speed: float | np.ndarray
+    landing_spin: float | np.ndarray
+    landing_direction: float | np.ndarray = 0.0
+    spin_tilt: float | np.ndarray = 0.0
+    time: np.ndarray | None = field(default=None, repr=False)
+    x: np.ndarray | None = field(default=None, repr=False)
+    y: np.ndarray | None = field(default=None, repr=False)
+    z: np.ndarray | None = field(default=None, repr=False)
+
+    @property
+    def shape(self):
+        return np.shape(self.carry)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Rest(Record):
+    """Where the ball stops, measured from where it pitched.  `run_out` is along the line of flight (negative: it came back),
+    `run_side` across it; `first_bounce` is where it comes down the second time, `spin_after_first` its backspin
+    then; `bounces` how often it left the ground; `furthest` the point it reached before it came back."""
+
+    run_out: float | np.ndarray
+    run_side: float | np.ndarray
+    first_bounce: float | np.ndarray
+    spin_after_first: float | np.ndarray
+    bounces: int | np.ndarray
+    time: float | np.ndarray
+    furthest: float | np.ndarray
+    trace_x: np.ndarray | None = field(default=None, repr=False)
+    trace_z: np.ndarray | None = field(default=None, repr=False)
+
+    @property
+    def shape(self):
+        return np.shape(self.run_out)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Shot:
+    """One shot, or many: `launch`, `path` and `rest` with the distances people talk about at hand."""
+
+    launch: Launch
+    path: Path
+    rest: Rest
+
+    @property
+    def carry(self):
+        """From the ball to where it pitches [m]."""
+        return self.path.carry
+
+    @property
+    def descent_angle(self):
+        """Below the ground's plane at landing [rad]."""
+        return self.path.descent_angle
+
+    @property
+    def run_out(self):
+        """From where it pitches to where it rests [m]; negative when it comes back."""
+        return self.rest.run_out
+
+    @property
+    def total(self):
+        """From the ball to rest [m]."""
+        return self.path.carry + self.rest.run_out
