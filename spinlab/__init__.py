@@ -4,7 +4,7 @@ Light to import: the public names load what they need when they are first used.
 """
 
 _HOMES = {
-    "records": "Ball Grooves Face Between Delivery Launch Air Path Green Rest Shot",
+    "records": "Ball Grooves Face Between Assumptions Delivery Launch Air Path Green Rest Shot",
     "physics.contact": "strike",
     "physics.flight": "fly",
     "physics.green": "land",

@@ -87,7 +87,11 @@ class Record:
             if isinstance(value, Record) and value.shape:
                 changes[f.name] = value[index]
             elif isinstance(value, np.ndarray) and f.init:
-                changes[f.name] = np.broadcast_to(value, shape)[index]
+                if f.metadata.get("points"):  # [points, *shots]
+                    points = np.broadcast_to(value, value.shape[:1] + shape)
+                    changes[f.name] = points[:, *index] if isinstance(index, tuple) else points[:, index]
+                else:
+                    changes[f.name] = np.broadcast_to(value, shape)[index]
         return replace(self, **changes) if changes else self
 
 
@@ -109,7 +113,7 @@ class Ball(Record):
     radius: float | np.ndarray = quantity("ball radius", _MM, 0.015, 0.030, 0.021335)
     inertia_factor: float | np.ndarray = quantity("k in I = k m R²", "", 0.2, 0.66, 0.400)
     modulus: float | np.ndarray = quantity("contact modulus E*", "MPa", 0.02e9, 2e9, 0.19e9)
-    restitution: float | np.ndarray = quantity("normal restitution at no speed", "", 0.1, 1.0, 0.906)
+    restitution: float | np.ndarray = quantity("normal restitution at no speed", "", 0.1, 0.99, 0.906)
     restitution_slope: float | np.ndarray = quantity("loss of restitution per m/s", "", 0.0, 0.02, 0.0028)
     name: str = "ball"
 
@@ -192,6 +196,37 @@ class Between(Record):
 
 
 @dataclass(frozen=True, kw_only=True)
+class Assumptions(Record):
+    """Numbers of the contact model that no golf measurement fixes.  Each has the value used and the range a band is drawn
+    from (see `spinlab.physics.bands`); the source and its doubt stand beside it.
+
+    tangential_stiffness
+        Tangential against normal contact stiffness, 2(1−ν)/(2−ν): 0.667 for a rubbery sphere (Mindlin 1949, from memory).
+    unloading
+        How much stiffer the cover is on the way back (its loss); our judgement, 1 would be a lossless spring.
+    wet_factor
+        Solid friction on wetted surfaces against dry: 0.70 – 0.80 for rubber at low speed (Persson et al. 2005).
+    film_friction
+        The most a sheared film can pull, as a friction coefficient; our judgement.
+    solid_friction
+        Friction over soil or grass, 0.05 – 0.15; our judgement.
+    load_decay
+        How fast solid contact gives way to a film, c in ``exp(−c h/σ)``; our judgement, 1.2 – 2.0 (the upper end comes near
+        Greenwood & Tripp 1971).
+    void
+        Share of the groove section left when the cover bulges into it, 0.5 – 0.9; our judgement.
+    """
+
+    tangential_stiffness: float | np.ndarray = quantity("tangential stiffness ratio", "", 0.3, 1.2, 0.667)
+    unloading: float | np.ndarray = quantity("stiffness on the way back", "", 1.0, 3.0, 1.5)
+    wet_factor: float | np.ndarray = quantity("friction of wetted solids against dry", "", 0.3, 1.0, 0.775)
+    film_friction: float | np.ndarray = quantity("largest friction of a sheared film", "", 0.0, 0.2, 0.05)
+    solid_friction: float | np.ndarray = quantity("friction over soil or grass", "", 0.0, 0.5, 0.10)
+    load_decay: float | np.ndarray = quantity("decay of solid contact with film over roughness", "", 0.5, 4.0, 1.5)
+    void: float | np.ndarray = quantity("share of the groove left open by the cover", "", 0.1, 1.0, 0.7)
+
+
+@dataclass(frozen=True, kw_only=True)
 class Delivery(Record):
     """How the club arrives.  `attack_angle` is negative when the head travels down; `normal_offset` is how far the normal
     force passes below the ball's centre [m] (positive adds backspin)."""
@@ -250,11 +285,38 @@ class Green(Record):
     restitution: float | np.ndarray = quantity("bounce against the reference green", "", 0.1, 1.6, 1.0)
     name: str = "medium"
 
+    @classmethod
+    def tuned_firm(cls, **changes):
+        """Firm: friction 0.30, digs in 0.85, bounces 1.15 (our judgement, to be replaced by a fit to your own shots)."""
+        return cls(**{"friction": 0.30, "tilt": 0.85, "restitution": 1.15, "name": "firm"} | changes)
+
+    @classmethod
+    def tuned_medium(cls, **changes):
+        """Medium: friction 0.22, digs in 1.25 (our judgement)."""
+        return cls(**{"friction": 0.22, "tilt": 1.25, "restitution": 1.0, "name": "medium"} | changes)
+
+    @classmethod
+    def tuned_soft(cls, **changes):
+        """Soft: friction 0.22, digs in 1.5, bounces 0.85 (our judgement)."""
+        return cls(**{"friction": 0.22, "tilt": 1.5, "restitution": 0.85, "name": "soft"} | changes)
+
+    @classmethod
+    def tuned_gripping(cls, **changes):
+        """Gripping: friction 0.40, digs in 1.25; the ball always leaves its pitch mark rolling (our judgement, after the
+        first of Haake's two kinds of green)."""
+        return cls(**{"friction": 0.40, "tilt": 1.25, "restitution": 1.0, "name": "gripping"} | changes)
+
+    @classmethod
+    def published_penner_2002(cls, **changes):
+        """The bounce of Penner, Can. J. Phys. 80:931 (2002), from memory: friction 0.40, F 1."""
+        return cls(**{"friction": 0.40, "tilt": 1.0, "restitution": 1.0, "name": "Penner 2002"} | changes)
+
 
 @dataclass(frozen=True, kw_only=True)
 class Path(Record):
     """A flight.  `carry`, `apex`, `flight_time`, `side`, `descent_angle`, `landing_speed`, `landing_spin` are per shot (side
-    is to the right); `time`, `x`, `y`, `z` [points, *shots] draw it (x along the target line, y right, z up)."""
+    is to the right); `time`, `x`, `y`, `z` [points, *shots] draw it (x along the target line, y right, z up).
+    `landing_side_spin` is the spin about the line of flight at landing [rad/s]; positive drags the ball to the left."""
 
     carry: float | np.ndarray
     side: float | np.ndarray
@@ -265,21 +327,30 @@ class Path(Record):
     landing_spin: float | np.ndarray
     landing_direction: float | np.ndarray = 0.0
     spin_tilt: float | np.ndarray = 0.0
-    time: np.ndarray | None = field(default=None, repr=False)
-    x: np.ndarray | None = field(default=None, repr=False)
-    y: np.ndarray | None = field(default=None, repr=False)
-    z: np.ndarray | None = field(default=None, repr=False)
+    landing_side_spin: float | np.ndarray = 0.0
+    time: np.ndarray | None = field(default=None, repr=False, metadata={"points": True})
+    x: np.ndarray | None = field(default=None, repr=False, metadata={"points": True})
+    y: np.ndarray | None = field(default=None, repr=False, metadata={"points": True})
+    z: np.ndarray | None = field(default=None, repr=False, metadata={"points": True})
 
     @property
     def shape(self):
         return np.shape(self.carry)
+
+    @property
+    def landing_backspin(self):
+        """The part of the spin that pulls the ball back along its line of flight [rad/s]."""
+        level = np.sqrt(np.maximum(np.square(self.landing_spin) - np.square(self.landing_side_spin), 0.0))
+        return np.sign(self.landing_spin) * np.cos(self.spin_tilt) * level
 
 
 @dataclass(frozen=True, kw_only=True)
 class Rest(Record):
     """Where the ball stops, measured from where it pitched.  `run_out` is along the line of flight (negative: it came back),
     `run_side` across it; `first_bounce` is where it comes down the second time, `spin_after_first` its backspin
-    then; `bounces` how often it left the ground; `furthest` the point it reached before it came back."""
+    then; `bounces` how often it left the ground; `furthest` the point it reached before it came back.  `stops` is False
+    where the slope is too steep for the ball to stop: its run-out is then cut off.  `trace_time`, `trace_x`, `trace_z`
+    [points, *shots] draw it from the pitch mark on."""
 
     run_out: float | np.ndarray
     run_side: float | np.ndarray
@@ -288,8 +359,10 @@ class Rest(Record):
     bounces: int | np.ndarray
     time: float | np.ndarray
     furthest: float | np.ndarray
-    trace_x: np.ndarray | None = field(default=None, repr=False)
-    trace_z: np.ndarray | None = field(default=None, repr=False)
+    stops: bool | np.ndarray = True
+    trace_time: np.ndarray | None = field(default=None, repr=False, metadata={"points": True})
+    trace_x: np.ndarray | None = field(default=None, repr=False, metadata={"points": True})
+    trace_z: np.ndarray | None = field(default=None, repr=False, metadata={"points": True})
 
     @property
     def shape(self):

@@ -1,0 +1,136 @@
+"""Grooves: section, water held, and the published limits of the equipment rules."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from ..records import Grooves, spoken
+from ..units import deg, inch
+
+
+def full_depth(grooves: Grooves):
+    """Depth the groove really has [m]: the depth asked for, or where the leaning walls meet (a V), whichever is less."""
+    slope = np.tan(np.maximum(grooves.draft_angle, 1e-9))
+    return np.minimum(grooves.depth, sharp_width(grooves) / (2 * slope))
+
+
+def sharp_width(grooves: Grooves):
+    """Width of the mouth if its edges were sharp [m].
+
+    The width of the rules is read between the points where the edge has turned by 30° (the 30-degree method), so a rounded
+    edge of radius r on a wall that stands β to the land eats ``2 r (tan(β/2) − sin 30°)`` of it.
+    """
+    wall = np.pi / 2 - grooves.draft_angle
+    eaten = 2 * grooves.edge_radius * np.maximum(np.tan(wall / 2) - 0.5, 0.0)
+    return np.maximum(grooves.width - eaten, 0.0)
+
+
+def area(grooves: Grooves):
+    """Groove cross-section A below the plane of the lands [m²].
+
+    A trapezoid ``W₀ d − d² tan δ`` with sharp mouth W₀, depth d and wall lean δ (a V where the walls meet), plus the two
+    sickles ``r² (tan(β/2) − β/2)`` that the rounded edges open.  Plane geometry; no source needed.
+    """
+    depth = full_depth(grooves)
+    wall = np.pi / 2 - grooves.draft_angle
+    sickles = 2 * grooves.edge_radius**2 * (np.tan(wall / 2) - wall / 2)
+    body = sharp_width(grooves) * depth - depth**2 * np.tan(grooves.draft_angle)
+    rounded = np.where(sharp_width(grooves) > 0, sickles, 0.0)
+    return np.where(depth > 0, body + rounded, 0.0)
+
+
+def capacity(grooves: Grooves):
+    """Water the grooves hold, as an even film over the whole face: A/P [m], P the pitch."""
+    return area(grooves) / grooves.pitch
+
+
+def capacity_volume(grooves: Grooves, *, patch_radius):
+    """Water the grooves hold under a round patch of contact [m³]."""
+    return capacity(grooves) * np.pi * np.asarray(patch_radius) ** 2
+
+
+def rectangle(**dimensions) -> Grooves:
+    """Square-walled groove with sharp edges."""
+    return Grooves(**{"draft_angle": 0.0, "edge_radius": 0.0} | dimensions)
+
+
+def vee(*, width, depth, **dimensions) -> Grooves:
+    """V groove whose sharp-edged walls meet exactly at the depth."""
+    lean = np.arctan2(width / 2, depth)
+    return Grooves(width=width, depth=depth, **{"draft_angle": lean, "edge_radius": 0.0} | dimensions)
+
+
+@dataclass(frozen=True)
+class Limit:
+    """One line of the limits: the number entered [SI], the bound, and whether it lies within."""
+
+    name: str
+    value: float
+    bound: float
+    at_most: bool
+    unit: str
+    source: str
+
+    @property
+    def within(self) -> bool:
+        # a part in a million: a groove typed in at the limit is at the limit, whatever the rounding of 0.035 in
+        slack = 1e-6 * abs(self.bound)
+        return bool(self.value <= self.bound + slack if self.at_most else self.value >= self.bound - slack)
+
+    def __str__(self):
+        word, sign = "within" if self.within else "outside", "≤" if self.at_most else "≥"
+        return f"{self.name}: {spoken(self.value, self.unit)}, limit {sign} {spoken(self.bound, self.unit)} – {word}"
+
+
+RULING = "by the numbers entered; only the governing bodies rule on a club"
+
+
+@dataclass(frozen=True)
+class Limits:
+    """Every limit, and one sentence.  Values known only from memory are listed as `remarks` and never decide."""
+
+    limits: tuple[Limit, ...]
+    remarks: tuple[str, ...] = ()
+
+    @property
+    def within(self) -> bool:
+        return all(limit.within for limit in self.limits)
+
+    def __str__(self):
+        over = [limit.name for limit in self.limits if not limit.within]
+        told = "Within the limits" if not over else f"Outside the limits ({', '.join(over)})"
+        return f"{told} {RULING}."
+
+
+def limits(grooves: Grooves, *, loft=56 * deg, roughness=None) -> Limits:
+    """Hold one groove against the equipment rules for irons and wedges of 25° or more, models since 1 January 2010.
+
+    Source: Equipment Rules, Part 2 section 5 (width by the 30-degree method, depth, separation, area over pitch, edge
+    radius) – seen.  The roughness figure (about 4.57 µm) is from memory and only remarked on.
+
+    Raises
+    ------
+    ValueError
+        the grooves are an array: ask one face at a time.
+    """
+    if grooves.shape:
+        raise ValueError(f"limits() takes one face at a time, got grooves of shape {grooves.shape}; pick one: grooves[i]")
+    source = "Equipment Rules, S"
+    rows = [
+        Limit("groove width", grooves.width, 0.035 * inch, True, "mm", source),
+        Limit("depth", grooves.depth, 0.020 * inch, True, "mm", source),
+        Limit("separation against three widths", grooves.separation, 3 * grooves.width, False, "mm", source),
+        Limit("separation", grooves.separation, 0.075 * inch, False, "mm", source),
+    ]
+    if loft >= 25 * deg:
+        rows += [
+            Limit("area over pitch", float(capacity(grooves)), 0.0030 * inch, True, "mm", source),
+            Limit("edge radius", grooves.edge_radius, 0.010 * inch, False, "mm", source),
+            Limit("edge radius", grooves.edge_radius, 0.020 * inch, True, "mm", source),
+        ]
+    remarks = []
+    if roughness is not None and roughness > 4.57e-6:
+        remarks.append(f"Roughness {spoken(roughness, 'µm')}: about 4.6 µm is remembered, unchecked; it decides nothing.")
+    return Limits(tuple(rows), tuple(remarks))
