@@ -103,8 +103,8 @@ def loss_number(restitution):
 
 @dataclass(frozen=True)
 class NormalMotion:
-    """Across the face, nodes first, in scales of length X, time T and force: `x`, `force`, `lasting` (time per node), `step` (of each step),
-    `push` (∫ dN/dx dt of each step over K), with the scales and the whole impulse [N s] beside them."""
+    """Across the face, nodes first, in scales of length, time and force: `x`, `force`, `lasting` (time a node stands for), `step`
+    (time of each step), `push` (∫ dN/dx dt of each step over K), with the scales and the whole impulse [N s] beside them."""
 
     x: np.ndarray
     force: np.ndarray
@@ -194,7 +194,7 @@ def _over_steps(rate, *, even):
 def _thin(h, ways, brim):
     """Step the film through the contact.
 
-    With the rates of a step held, ``dt = −(1/(a h³) + 1/(b h) + c) dh`` integrates to ``ln h/b − 1/(2a h²) + c h = const − t``,
+    With the rates of a step held, ``−dt = (1/(a h³) + 1/(b h) + c) dh`` becomes ``ln h/b − 1/(2a h²) + c h = const − t``,
     solved for ln h by Newton's rule from whichever single resistance keeps the film thicker.
     """
     viscous, bulk, *flood = ways
