@@ -65,7 +65,7 @@ def adjusted(values, groups, covariates=None, blocks=None) -> Adjusted:
         steps = steps - steps.mean(0)
     design = np.column_stack([g, x, steps])
     if np.linalg.matrix_rank(design) < design.shape[1]:
-        raise ValueError("conditions cannot be told apart from the delivery or the blocks; adjust for less, or mix the order")
+        raise ValueError("conditions cannot be told apart from delivery or blocks; adjust for less, or mix the order")
     if y.size - design.shape[1] < 1:
         raise ValueError(f"{y.size} shots are too few to adjust for {x.shape[1]} measure(s); hit more or adjust for less")
     full = OLS(y, design).fit()
