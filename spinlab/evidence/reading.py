@@ -1,0 +1,152 @@
+"""The columns of one table on their way into the frame: each is understood, asked about, or kept as it is."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from . import measures, words
+from .cells import is_missing
+from .columns import CANDIDATES, COLUMNS, plain
+
+AS_WRITTEN = " (as written)"
+
+
+class Reading:
+    """Columns in the making.  `frame` gathers the finished ones in the table's order; `problems` the cells that could not
+    be read: position of the shot → (heading, cell, reason, cure)."""
+
+    def __init__(self, headers, found, cells, below, units):
+        self.headers, self.found, self.cells, self.below = headers, found, cells, below
+        self.told = {plain(header): name for header, name in units.items()}
+        self.frame, self.understood, self.asked, self.notes = {}, [], [], []
+        self.problems = {}
+        self.size = len(cells[0]) if cells else 0
+
+    def run(self, sections):
+        """Read every column; `sections` are the title lines above the shots."""
+        everywhere = measures.table_mark(self.cells)
+        found = {j: self._measure(j, everywhere) for j, heading in enumerate(self.found)
+                 if heading.name and COLUMNS[heading.name].low < COLUMNS[heading.name].high}
+        measures.take_units(list(found.values()))
+        for j, heading in enumerate(self.found):
+            if j in found:
+                self._add_measure(found[j], j)
+            elif heading.name:
+                self._add_words(j)
+            elif heading.doubt:
+                self._ask_meaning(j)
+            elif self.headers[j] or any(self._filled(j)):
+                self._keep(j, self.headers[j] or f"column {j + 1}")
+        if "condition" not in self.frame and len(set(sections)) > 1:
+            self.frame["condition"] = words.words(np.array(sections, dtype=object), merge=True)[0]
+            self._understand("(title lines)", "condition", "", "the title line above each group of shots")
+        self._check_attack()
+        return self
+
+    def _measure(self, j, everywhere):
+        header = self.headers[j]
+        told = self.told.get(plain(header)) or self.told.get(plain(self.found[j].name))
+        below = self.below[j] if j < len(self.below) else ""
+        return measures.measure(header, self.found[j], self.cells[j], below, told, everywhere)
+
+    def _add_measure(self, one, j):
+        if not one.question:
+            measures.to_si(one)
+        if one.question:
+            self._ask_unit(one, j)
+            return
+        name = one.column.name
+        if name in self.frame:
+            self._double(one, j)
+            return
+        self.frame[name] = one.values
+        self._understand(one.header, name, one.unit, one.how + (", counted downward" if one.down else ""))
+        for place, (reason, cure) in one.problems.items():
+            self.problems.setdefault(place, []).append((one.header, self.cells[j][place], reason, cure))
+
+    def _double(self, one, j):
+        """A second column of the same meaning: kept as written; said aloud when the two do not agree."""
+        first = self.frame[one.column.name]
+        both = np.isfinite(first) & np.isfinite(one.values)
+        scale = np.maximum(np.abs(first[both]), 0.02 * max(abs(one.column.low), one.column.high))
+        apart = np.abs(first[both] - one.values[both]) > 0.02 * scale
+        self._keep(j, one.header + AS_WRITTEN)
+        if apart.any():
+            self._ask(one.header, f"it is a second column for {one.column.name} and differs from the first in {int(apart.sum())} of "
+                      f"{len(apart)} shots; the first is used", (one.column.name, "neither"),
+                      f'columns={{"{one.header}": None}} keeps this one out; rename one of them to tell them apart')
+        else:
+            self.notes.append(f"“{one.header}” repeats {one.column.name}; the first of the two is used")
+
+    def _add_words(self, j):
+        header, name, cells = self.headers[j], self.found[j].name, self.cells[j]
+        if name in self.frame:
+            self._keep(j, header + AS_WRITTEN)
+            self.notes.append(f"“{header}” is a second column for {name}; the first of the two is used")
+            return
+        kind, how = COLUMNS[name].quantity, "by its heading"
+        if kind == "number or text":
+            values = words.numbers_or_words(cells)
+        elif kind == "time":
+            values, question = words.times(cells)
+            if question:
+                self._ask(header, question, ("day first", "month first"), "write dates as year-month-day, such as 2026-04-03")
+        else:
+            values, merged = words.words(cells, merge=name in ("club", "ball", "condition"))
+            if merged:
+                self.notes.append(f"{name}: {merged}")
+        self.frame[name] = values
+        self._understand(header, name, "", how)
+
+    def _keep(self, j, label):
+        label = label.strip() or f"column {j + 1}"
+        if label in COLUMNS:
+            label += AS_WRITTEN
+        count, free = 1, label
+        while free in self.frame:
+            count += 1
+            free = f"{label} ({count})"
+        column = np.empty(self.size, dtype=object)
+        column[:] = [None if is_missing(cell) else cell for cell in self.cells[j]]
+        self.frame[free] = column
+        if not label.endswith(AS_WRITTEN):
+            self._understand(self.headers[j], "", "", "kept as it is")
+
+    def _understand(self, header, name, unit, how):
+        self.understood.append((header, name, unit, how))
+
+    def _ask(self, header, question, choices, cure):
+        self.asked.append((header, question, tuple(choices), cure))
+
+    def _ask_unit(self, one, j):
+        self._keep(j, one.header + AS_WRITTEN)
+        choices = one.choices or CANDIDATES[one.column.quantity]
+        self._understand(one.header, "", "", f"kept as written: {one.column.name} once its unit is known")
+        self._ask(one.header, one.question, choices, f'units={{"{one.header}": "{choices[0]}"}} or another of these')
+
+    def _ask_meaning(self, j):
+        header, doubt = self.headers[j], self.found[j].doubt
+        self._keep(j, header + AS_WRITTEN)
+        self._understand(header, "", "", "kept as written: its word can mean several things")
+        self._ask(header, f"does “{header}” mean {' or '.join(doubt)}?", doubt,
+                  f'columns={{"{header}": "{doubt[0]}"}} or another of these; None leaves it as it is')
+
+    def _check_attack(self):
+        """A wedge hit upward every time is rare; tables that count downward as positive are not."""
+        attack = self.frame.get("attack_angle")
+        if attack is None or not np.isfinite(attack).any() or np.nanmedian(attack) <= np.radians(1.5):
+            return
+        header = next(header for header, name, _, _ in self.understood if name == "attack_angle")
+        loft, spin_loft = self.frame.get("dynamic_loft"), self.frame.get("spin_loft")
+        if loft is not None and spin_loft is not None:
+            below, above = (np.nanmedian(np.abs(spin_loft - loft + sign * attack)) for sign in (-1, 1))
+            if below < 0.3 * above:
+                self.frame["attack_angle"] = -attack
+                self.notes.append(f"“{header}” is counted downward: this table's spin loft is its dynamic loft plus it; turned")
+                return
+        self._ask(header, f"the middle value is {np.degrees(np.nanmedian(attack)):.3g}° upward; does this table count downward as "
+                  "positive? It was read as upward", ("° (up is positive)", "° down"),
+                  f'units={{"{header}": "° down"}} if a downward strike has a positive number')
+
+    def _filled(self, j):
+        return (not is_missing(cell) for cell in self.cells[j])

@@ -1,0 +1,166 @@
+"""Any table of measured shots → one tidy frame in SI, with what was understood, set apart, refused and asked.
+
+Nothing is lost: every line of the source that is not blank is a shot, is set apart, or is refused, each with its reason.
+Nothing is guessed: a unit or a word that could mean two things is asked about, and its column is kept as written.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+
+from . import sidecar as sidecars
+from .columns import COLUMNS
+from .layout import headings, lay_out
+from .reading import Reading
+from .sheet import TableError, load
+from .sidecar import remember
+
+__all__ = ["Table", "TableError", "read", "remember"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Table:
+    """A table of shots as it was read.
+
+    Attributes
+    ----------
+    frame : DataFrame
+        one row a shot, in SI and radians under our column names; columns not understood keep their headings and cells.
+        The index (`line`) is the line in the source.
+    understood : DataFrame
+        column, name, unit, how: what each heading was taken for.
+    refused : DataFrame
+        line, column, value, reason, cure, row: a line with a cell that cannot be read, kept whole in `row`.
+    set_apart : DataFrame
+        line, reason, row: titles, headings, units, averages.
+    asked : DataFrame
+        column, question, choices, cure: what only the user can say.
+    notes : tuple of str
+        what else is worth knowing (missing cells, spellings made one).
+    """
+
+    frame: object
+    understood: object
+    refused: object
+    set_apart: object
+    asked: object
+    notes: tuple[str, ...] = ()
+    name: str = "the table"
+    how: str = ""
+
+    @property
+    def counts(self) -> dict[str, int]:
+        """Lines that are not blank: ``read = shots + set apart + refused``."""
+        shots, apart, refused = len(self.frame), len(self.set_apart), len(self.refused)
+        return {"read": shots + apart + refused, "shots": shots, "set apart": apart, "refused": refused}
+
+    def report(self) -> str:
+        """All of this in plain words."""
+        from .told import report
+
+        return report(self)
+
+
+def read(source, *, units=None, columns=None, sidecar=True, sheet=None) -> Table:
+    """Read a table of measured shots.
+
+    Parameters
+    ----------
+    source : path, bytes, open file, or pasted text (with line breaks)
+        CSV with commas, semicolons, tabs, upright bars or blanks, or an .xlsx workbook.
+    units : dict, optional
+        a heading's (or column's) unit, where the table does not say it: ``{"Carry": "yd"}``.  ``"° down"`` says that an
+        attack angle is counted downward.
+    columns : dict, optional
+        a heading's meaning, where it is not known by its words: ``{"Tempo": "head_speed"}``; None leaves it as it is.
+    sidecar : bool
+        use what `remember` has kept beside the file; what is said here comes first.
+    sheet : str, optional
+        the sheet of a workbook; else the one that names most columns.
+
+    Raises
+    ------
+    TableError
+        nothing can be read at all: no file, no table, too large, no line with headings, two columns with one meaning given.
+    """
+    columns, units, notes = _told(source, units, columns, sidecar)
+    raw = load(source, sheet=sheet)
+    layout = lay_out(raw.rows, raw.lines, columns)
+    cells = _by_column([raw.rows[i] for i in layout.shots], len(layout.headers))
+    reading = Reading(layout.headers, headings(layout, columns), cells, layout.units, units)
+    reading.notes += [*notes, *raw.notes]
+    reading.run(layout.sections)
+    return _table(raw, layout, reading, _name(source))
+
+
+def _told(source, units, columns, use_sidecar):
+    """What the user says now and said before, and a note when what was said before cannot be used."""
+    columns, units = sidecars.check(columns or {}, units or {})
+    is_path = isinstance(source, Path) or isinstance(source, str) and not {"\n", "\r", "\0"} & set(source)
+    if not (use_sidecar and is_path):
+        return columns, units, []
+    (before, before_units), note = sidecars.recall(source)
+    return before | columns, before_units | units, [note] if note else []
+
+
+def _name(source):
+    is_path = isinstance(source, Path) or isinstance(source, str) and not {"\n", "\r"} & set(source)
+    return f"“{Path(source).name}”" if is_path else "The table"
+
+
+def _by_column(body, width):
+    """Rows → one array of cells a column; a row that is too short is filled with blanks."""
+    grid = np.empty((len(body), width), dtype=object)
+    grid[:] = ""
+    for place, row in enumerate(body):
+        grid[place, : min(len(row), width)] = row[:width]
+    return [np.ascontiguousarray(column) for column in grid.T]
+
+
+def _table(raw, layout, reading, name):
+    import pandas as pd
+
+    lines = np.array([raw.lines[i] for i in layout.shots], dtype=int)
+    refused = [(raw.lines[i], "", "", reason, "mend the line, or leave it out", tuple(raw.rows[i])) for i, reason in layout.refused]
+    for place, problems in reading.problems.items():
+        header, cell, reason, cure = problems[0]
+        more = "".join(f"; also {other}: “{value}” {why}" for other, value, why, _ in problems[1:])
+        refused.append((int(lines[place]), header, str(cell), reason + more, cure, tuple(raw.rows[layout.shots[place]])))
+    empty, keep = _empty(reading), np.ones(len(lines), dtype=bool)
+    keep[list(reading.problems)] = False
+    apart = [(raw.lines[i], reason, tuple(raw.rows[i])) for i, reason in layout.apart]
+    apart += [(int(lines[p]), "no measured value in this line", tuple(raw.rows[layout.shots[p]])) for p in np.flatnonzero(empty & keep)]
+    keep &= ~empty
+    frame = pd.DataFrame(reading.frame, index=pd.Index(lines, name="line"))[keep]
+    notes = [*reading.notes, *_missing(frame)]
+    return Table(
+        frame=frame,
+        understood=pd.DataFrame(reading.understood, columns=["column", "name", "unit", "how"]),
+        refused=pd.DataFrame(sorted(refused), columns=["line", "column", "value", "reason", "cure", "row"]),
+        set_apart=pd.DataFrame(sorted(apart, key=lambda one: one[0]), columns=["line", "reason", "row"]),
+        asked=pd.DataFrame(reading.asked, columns=["column", "question", "choices", "cure"]),
+        notes=tuple(notes), name=name, how=raw.how)
+
+
+def _empty(reading):
+    """Lines in which nothing was measured: at most a number, a club, a date stands in them."""
+    filled = np.zeros(reading.size, dtype=bool)
+    measured = False
+    for name, values in reading.frame.items():
+        if name not in COLUMNS or COLUMNS[name].low < COLUMNS[name].high:
+            measured = True
+            filled |= np.array([value is not None and value == value for value in values], dtype=bool)
+    return ~filled if measured else np.zeros(reading.size, dtype=bool)
+
+
+def _missing(frame):
+    """A note for each measured column with blanks."""
+    for name, values in frame.items():
+        if name in COLUMNS and name != "note":
+            lines = [str(line) for line in frame.index[values.isna()]]
+            if lines:
+                where = f"lines {', '.join(lines[:8])}{' …' if len(lines) > 8 else ''}" if len(lines) > 1 else f"line {lines[0]}"
+                yield f"{name}: missing in {len(lines)} of {len(frame)} shots ({where}); the shots are kept"

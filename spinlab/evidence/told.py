@@ -1,0 +1,58 @@
+"""The reading of a table in plain words."""
+
+from __future__ import annotations
+
+_MOST = 12
+
+
+def report(table) -> str:
+    """What was read, understood, set apart, refused and asked, as a person would want to hear it."""
+    count = table.counts
+    first = (f"{table.name} ({table.how}): {_lines(count['read'])} read = {count['shots']:,} shots + {count['set apart']:,} set apart "
+             f"+ {count['refused']:,} refused.")
+    parts = [first, _questions(table), _refused(table), _understood(table), _apart(table)]
+    if table.notes:
+        parts.append("Good to know\n" + "\n".join(f"  {note}" for note in table.notes))
+    return "\n\n".join(part for part in parts if part)
+
+
+def _lines(count):
+    return f"{count:,} line" + ("" if count == 1 else "s")
+
+
+def _questions(table):
+    rows = [f"  {row.column}: {row.question}.\n      Say: {row.cure}" if not row.question.endswith("?") else
+            f"  {row.column}: {row.question}\n      Say: {row.cure}" for row in table.asked.itertuples()]
+    return "To be answered by you (until then the column is kept as written)\n" + "\n".join(rows) if rows else ""
+
+
+def _refused(table):
+    rows = []
+    for row in table.refused.head(_MOST).itertuples():
+        cell = f"{row.column}: “{row.value[:40]}” {row.reason}" if row.column else row.reason
+        rows.append(f"  line {row.line}, {cell}.\n      Cure: {row.cure}.")
+    return "Refused (kept in .refused)\n" + _few(rows, len(table.refused)) if rows else ""
+
+
+def _understood(table):
+    known = table.understood[table.understood["name"] != ""]
+    others = table.understood[table.understood["name"] == ""]
+    width = max([len(column) for column in known["column"]], default=0)
+    rows = [f"  {row.column:<{width}}  {row.name_}{f' in {row.unit}' if row.unit else ''}, {row.how}"
+            for row in known.rename(columns={"name": "name_"}).itertuples()]
+    text = "Understood\n" + "\n".join(rows) if rows else "No column was understood"
+    kept = [column for column, how in zip(others["column"], others["how"]) if how == "kept as it is"]
+    return text + (f"\n  kept as they are: {', '.join(kept)}" if kept else "")
+
+
+def _apart(table):
+    rows = []
+    for reason, group in table.set_apart.groupby("reason", sort=False):
+        lines = [str(line) for line in group["line"]]
+        where = f"line{'s' if len(lines) > 1 else ''} {', '.join(lines[:8])}{' …' if len(lines) > 8 else ''}"
+        rows.append(f"  {where}: {reason}")
+    return "Set apart (kept in .set_apart)\n" + _few(rows[:_MOST], len(rows)) if rows else ""
+
+
+def _few(rows, count):
+    return "\n".join(rows + ([f"  … and {count - len(rows)} more"] if count > len(rows) else []))
