@@ -126,8 +126,8 @@ class Verdict:
     def reading(self) -> str:
         """How to read the numbers, for a caption."""
         k = min(g.n for g in self.groups)
-        return (f"Brackets: the range that fits these shots, at {100 * self.confidence:g} %. Numbers are averages of all shots "
-                f"kept. A best shot is not typical: by luck alone the best of {few(k)} beats the average by about "
+        return (f"Brackets: the range that fits these shots, at {100 * self.confidence:g} %. Numbers are averages of all "
+                f"shots kept. A best shot is not typical: by luck alone the best of {few(k)} beats the average by about "
                 f"{best_of(k):.1f} times the scatter.")
 
     def averages(self):
@@ -231,11 +231,12 @@ def _too_few(comparisons):
     for c in comparisons:
         if c.exact and c.exact.smallest * m > c.alpha:
             each = few(min(c.other.n, c.baseline.n))
-            at_once = f" when {few(m)} comparisons are looked at together" if m > 1 else ""
-            yield (f"{c.other.name} against {c.baseline.name}: {each} shots each can never reach {100 * c.alpha:g} %{at_once};"
+            at_once = f" when {few(m)} results are judged together" if c.exact.smallest <= c.alpha else ""
+            level = f"{100 * c.alpha:g} %"
+            yield (f"{c.other.name} against {c.baseline.name}: {each} shots each can never reach {level}{at_once};"
                    f" luck alone gives the widest possible gap 1 time in {1 / c.exact.smallest:.0f}")
     if m > 1:
-        yield f"{few(m)} comparisons were looked at together, so each had to be clearer to count (Holm's correction)"
+        yield f"{few(m)} results were judged together, so each had to be clearer to count (Holm's correction)"
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -37,8 +37,8 @@ def prepare(frame, *, by, of, baseline=None, other=None, adjust=(), order=None, 
     missing = [name for name in wanted if name not in frame.columns]
     if missing:
         raise ValueError(f"the table has no column {listed(map(repr, missing))}; it has {listed(map(str, frame.columns))}")
-    if of in adjust or by in adjust:
-        raise ValueError(f"{of if of in adjust else by!r} is what is compared, so it cannot be adjusted for; name delivery only")
+    if {of, by} & set(adjust):
+        raise ValueError(f"{of!r} and {by!r} are compared, so they cannot be adjusted for as well; name delivery only")
     names = _conditions(frame, by, baseline, other)
     labels = frame[by].astype(str).str.strip()
     frame, labels = frame[labels.isin(names) & frame[by].notna()], labels[labels.isin(names) & frame[by].notna()]
@@ -115,7 +115,7 @@ def allowed(adjust, groups):
     notes, least = [], min(g.n for g in groups)
     for name in adjust:
         if name in RESULTS:
-            notes.append(f"{saying(name).noun} comes from the strike, not from delivery: adjusting for it can hide the effect")
+            notes.append(f"{saying(name).noun} is made by the strike, not delivered: adjusting for it can hide the effect")
     if len(adjust) > 1 and least < MIN_SHOTS_FOR_TWO:
         notes.append(f"only {saying(adjust[0]).noun} was adjusted for: {few(least)} shots in a condition do not carry more")
         adjust = adjust[:1]
@@ -199,5 +199,5 @@ def _order(data):
         return
     if fit.slope_p[0] < 0.05:
         say = saying(data.of)
-        yield (f"{say.noun} seems to drift in the order hit, about {say.by(fit.slopes[0])} each shot: tiring, wear or drying "
-               "may mix with the conditions")
+        yield (f"{say.noun} seems to drift in the order hit, about {say.by(fit.slopes[0])} each shot: tiring, wear or "
+               "drying may mix with the conditions")

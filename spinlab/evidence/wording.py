@@ -90,7 +90,9 @@ def finding(c, units, *, against=True) -> tuple[str, str]:
     if say.as_ratio and c.test.ratio is not None:
         r = c.test.ratio
         return f"{say.past} {r.value:.2f} times as much as {c.baseline.name}", f"{r.low:.2f} to {r.high:.2f}"
-    seen = f"{say.past} {say.by(gap.value, units)}{than}" if say.tells(gap.value, units) else f"{say.past} like {c.baseline.name}"
+    seen = f"{say.past} {say.by(gap.value, units)}{than}"
+    if not say.tells(gap.value, units):
+        seen = f"{say.past} like {c.baseline.name}"
     if gap.low * gap.high > 0:
         near, far = sorted((gap.low, gap.high), key=abs)
         return seen, f"{say.number(abs(near), units)} to {say.number(abs(far), units)}"
@@ -112,13 +114,13 @@ def spoken(c, units="metric", *, same=()) -> str:
                 f"{say.number(c.small, units)} ({say.by(gap.low, units)} to {say.by(gap.high, units)}).")
     if c.outcome == "too few":
         each = few(min(c.other.n, c.baseline.n))
-        at_once = f" among {few(c.several)} comparisons" if c.exact.smallest <= c.alpha else ""
+        at_once = f" among {few(c.several)} results judged together" if c.exact.smallest <= c.alpha else ""
         return (f"Not shown yet: {claim} ({interval}), but {each} shots each can never settle it{at_once}: "
                 f"luck alone sorts the shots like this 1 time in {1 / c.exact.smallest:.0f}. {_needed(c)}")
     why = {
         "spread": f"but {interval} would all fit these shots",
         "exact": f"but swapping the labels at random gives as wide a gap too often ({c.exact_odds})",
-        "several": f"which would count on its own, but not as one of {few(c.several)} things looked at",
+        "several": f"which would count on its own, but not as one of {few(c.several)} judged together",
     }[c.outcome]
     return f"Not shown {this_few}: on average {claim}, {why}. {_needed(c)}"
 
