@@ -1,0 +1,298 @@
+// The page's side of a panel: native controls, one picture, one sentence.
+// New values leave only while fewer than two answers are outstanding, and always the latest ones.
+
+const MOST_OUTSTANDING = 2;
+let panels = 0;
+
+function make(tag, attributes = {}, ...inside) {
+  const node = document.createElement(tag);
+  for (const [name, value] of Object.entries(attributes)) {
+    if (value === false || value === null || value === undefined) continue;
+    if (name.startsWith("on")) node.addEventListener(name.slice(2), value);
+    else node.setAttribute(name, value === true ? "" : value);
+  }
+  node.append(...inside);
+  return node;
+}
+
+// ---- talking with the kernel
+
+function line(model, onAnswer) {
+  let serial = 0, outstanding = 0, wanted = null, sentAt = 0;
+  const post = (message) => {
+    outstanding += 1;
+    serial += 1;
+    sentAt = performance.now();
+    model.send({ n: serial, ...message });
+  };
+  const flush = () => {
+    // an answer that never came (kernel restarted) must not hold the panel for ever
+    if (outstanding >= MOST_OUTSTANDING && performance.now() - sentAt < 5000) return;
+    if (wanted) {
+      const message = wanted;
+      wanted = null;
+      post(message);
+    }
+  };
+  const hear = (answer, buffers) => {
+    if (answer.n !== null) outstanding = Math.max(0, Math.min(outstanding, serial - answer.n));
+    flush();
+    onAnswer(answer, buffers, wanted === null && outstanding === 0);
+  };
+  model.on("msg:custom", hear);
+  return {
+    turn(values, units) {
+      wanted = { values: { ...(wanted ? wanted.values : {}), ...values }, units };
+      flush();
+    },
+    say(message) {
+      if (wanted) {
+        post(wanted);
+        wanted = null;
+      }
+      post(message);
+    },
+    close: () => model.off("msg:custom", hear),
+  };
+}
+
+// ---- the picture: decoded off screen, then swapped within one frame
+
+function picture(canvas) {
+  const pen = canvas.getContext("2d", { alpha: false });
+  let begun = 0, drawn = 0;
+  return async (bytes, sentence) => {
+    const mine = ++begun;
+    const bitmap = await createImageBitmap(new Blob([bytes], { type: "image/jpeg" }));
+    if (mine < drawn) return;
+    drawn = mine;
+    if (canvas.width !== bitmap.width || canvas.height !== bitmap.height) {
+      canvas.width = bitmap.width;
+      canvas.height = bitmap.height;
+    }
+    pen.drawImage(bitmap, 0, 0);
+    bitmap.close();
+    canvas.setAttribute("aria-label", sentence);
+  };
+}
+
+// ---- one control
+
+function number(knob, id, turn) {
+  const digits = Math.max(0, Math.ceil(-Math.log10(knob.step) - 1e-9));
+  const spoken = (value) => `${value.toFixed(digits)} ${knob.unit}`;
+  const slider = make("input", {
+    type: "range", min: knob.min, max: knob.max, step: knob.step, id: `${id}-slider`,
+    "aria-labelledby": `${id}-label`, "aria-describedby": knob.means ? `${id}-means` : null,
+  });
+  const box = make("input", {
+    type: "number", step: knob.step, "aria-label": `${knob.label}, exact value${knob.unit ? ` in ${knob.unit}` : ""}`,
+  });
+  const fill = () => slider.style.setProperty("--at", (slider.value - knob.min) / (knob.max - knob.min || 1));
+  const put = (value) => {
+    slider.value = value;
+    box.value = String(+value.toPrecision(6));
+    slider.setAttribute("aria-valuetext", spoken(value));
+    fill();
+  };
+  slider.addEventListener("input", () => {
+    put(slider.valueAsNumber);
+    turn(slider.valueAsNumber);
+  });
+  box.addEventListener("change", () => turn(Number.isFinite(box.valueAsNumber) ? box.valueAsNumber : null));
+  const row = make("div", { class: "spin-knob" },
+    make("label", { id: `${id}-label`, for: `${id}-slider` }, knob.label),
+    make("span", { class: "spin-value" }, box, make("span", { class: "spin-unit" }, knob.unit)),
+    slider);
+  if (knob.means) row.append(make("span", { class: "spin-means", id: `${id}-means` }, knob.means));
+  if (knob.play) row.children[0].after(player(knob, slider));
+  // a box that is being typed in is left alone until the answer to what was typed
+  const show = (value, settled) => {
+    if (settled || document.activeElement !== slider) put(value);
+  };
+  return { row, show };
+}
+
+// sweeps a knob slowly through its range; where motion is unwelcome it takes one still step at a time
+function player(knob, slider) {
+  const still = window.matchMedia("(prefers-reduced-motion: reduce)");
+  let frame = 0;
+  const button = make("button", { type: "button", class: "spin-play", "aria-pressed": "false" });
+  const name = () => {
+    const doing = still.matches ? "Step" : frame ? "Stop" : "Play";
+    button.textContent = { Step: "⇥ Step", Stop: "❚❚ Stop", Play: "▶ Play" }[doing];
+    button.setAttribute("aria-label", `${doing} through ${knob.label}`);
+    button.setAttribute("aria-pressed", String(frame !== 0));
+  };
+  const move = (value) => {
+    slider.value = value;
+    slider.dispatchEvent(new Event("input"));
+  };
+  const stop = () => {
+    cancelAnimationFrame(frame);
+    frame = 0;
+    name();
+  };
+  button.addEventListener("click", () => {
+    const span = knob.max - knob.min, now = slider.valueAsNumber;
+    if (still.matches) return move(now >= knob.max ? knob.min : now + Math.max(span / 10, knob.step));
+    if (frame) return stop();
+    const from = now >= knob.max ? knob.min : now;
+    let begin = null;
+    const tick = (time) => {
+      begin ??= time;
+      const at = from + (span * (time - begin)) / 1000 / knob.play;
+      if (!slider.isConnected) return;
+      move(Math.min(at, knob.max));
+      if (at >= knob.max) return stop();
+      frame = requestAnimationFrame(tick);
+    };
+    frame = requestAnimationFrame(tick);
+    name();
+  });
+  still.addEventListener("change", stop);
+  name();
+  return button;
+}
+
+function choice(knob, id, turn) {
+  const select = make("select", {
+    id: `${id}-choice`, "aria-describedby": knob.means ? `${id}-means` : null, onchange: () => turn(select.value),
+  }, ...knob.options.map((option) => make("option", { value: option }, option)));
+  const row = make("div", { class: "spin-knob" },
+    make("label", { for: `${id}-choice` }, knob.label), select);
+  if (knob.means) row.append(make("span", { class: "spin-means", id: `${id}-means` }, knob.means));
+  return { row, show: (value) => { select.value = value; } };
+}
+
+// ---- the whole panel
+
+function theme() {
+  const told = document.body.dataset.jpThemeLight;
+  if (told !== undefined) return told === "true" ? "light" : "dark";
+  return window.matchMedia("(prefers-color-scheme: dark)").matches ? "dark" : "light";
+}
+
+function render({ model, el }) {
+  const setup = model.get("setup"), id = `spin-${++panels}`;
+  let units = null, controls = {}, live = 0;
+
+  const canvas = make("canvas", { role: "img", "aria-label": "The picture is on its way", width: 8, height: 8 });
+  const frame = make("div", { class: "spin-picture" }, canvas);
+  const sentence = make("p", { class: "spin-sentence" });
+  const wrong = make("p", { class: "spin-wrong", role: "alert" });
+  const aloud = make("p", { class: "spin-aloud", "aria-live": "polite" });
+  const kept = make("ul", { class: "spin-kept", "aria-label": "Kept curves" });
+  const knobs = make("div", { class: "spin-knobs" });
+  const swap = picture(canvas);
+  const wire = line(model, heard);
+  const act = (what) => () => wire.say({ do: what });
+  const states = setup.states.map((name, k) => make("button", {
+    type: "button", "aria-pressed": "false", onclick: () => wire.say({ do: "go", state: name }),
+  }, make("span", { class: "spin-key", "aria-hidden": "true" }, String(k + 1)), name));
+  const unit = make("select", { "aria-label": "Units", onchange: () => wire.say({ units: unit.value }) },
+    ...Object.entries(setup.unit_names).map(([value, name]) => make("option", { value }, name)));
+  const forget = make("button", { type: "button", onclick: act("forget"), disabled: true }, "Let kept curves go");
+  const root = make("section", { class: "spin-panel", "aria-label": setup.title, "data-lm-suppress-shortcuts": "true" },
+    make("div", { class: "spin-states", role: "group", "aria-label": "Prepared states", hidden: !states.length }, ...states),
+    frame,
+    make("div", { class: "spin-said" }, wrong, sentence, kept, aloud),
+    make("div", { class: "spin-side" }, knobs,
+      make("div", { class: "spin-acts" },
+        make("button", { type: "button", onclick: act("reset") }, "Reset"),
+        make("button", { type: "button", onclick: act("keep") }, "Keep this curve"), forget, unit)));
+  el.append(root);
+
+  function build(which) {
+    const held = root.contains(document.activeElement) ? document.activeElement.id : "";
+    units = which;
+    controls = {};
+    knobs.replaceChildren(...setup.knobs[which].map((knob) => {
+      const turn = (value) => wire.turn({ [knob.name]: value }, units);
+      controls[knob.name] = (knob.kind === "number" ? number : choice)(knob, `${id}-${knob.name}`, turn);
+      return controls[knob.name].row;
+    }));
+    if (held) root.querySelector(`#${held}`)?.focus();
+  }
+
+  function heard(answer, buffers, settled) {
+    if (answer.units !== units) build(answer.units);
+    unit.value = answer.units;
+    // while a person is typing something the kernel refuses, what was typed stays to be mended
+    if (!answer.error) for (const [name, value] of Object.entries(answer.values)) controls[name].show(value, settled);
+    states.forEach((button, k) => button.setAttribute("aria-pressed", String(setup.states[k] === answer.state)));
+    wrong.textContent = answer.error;
+    sentence.textContent = answer.sentence;
+    forget.disabled = answer.kept.length === 0;
+    kept.replaceChildren(...answer.kept.map((text) => make("li", {}, `Kept: ${text}`)));
+    for (const [name, colour] of Object.entries(setup.themes[answer.theme])) root.style.setProperty(`--spin-${name}`, colour);
+    root.style.colorScheme = answer.theme;
+    if (buffers.length) swap(buffers[0], answer.sentence);
+    // read aloud once things have settled, not thirty times a second
+    clearTimeout(live);
+    live = setTimeout(() => { if (!answer.error) aloud.textContent = answer.sentence; }, 600);
+  }
+
+  const step = (by) => {
+    const now = states.findIndex((button) => button.getAttribute("aria-pressed") === "true");
+    const next = states[now < 0 ? (by > 0 ? 0 : states.length - 1) : Math.min(Math.max(now + by, 0), states.length - 1)];
+    next?.click();
+  };
+  root.addEventListener("keydown", (event) => {
+    event.stopPropagation();
+    if (event.ctrlKey || event.metaKey || event.altKey) return;
+    const typing = event.target.matches("input[type=number], select"), sliding = event.target.matches("input[type=range]");
+    if (!typing && /^[1-9]$/.test(event.key)) states[event.key - 1]?.click();
+    else if (!typing && !sliding && event.key === "PageDown") step(1);
+    else if (!typing && !sliding && event.key === "PageUp") step(-1);
+    else return;
+    event.preventDefault();
+  });
+  // on the presenting page a clicker steps through the states of the panel that is in view
+  const clicked = (event) => {
+    const by = { PageDown: 1, ArrowRight: 1, PageUp: -1, ArrowLeft: -1 }[event.key];
+    const place = root.getBoundingClientRect(), middle = window.innerHeight / 2;
+    if (!by || !states.length || event.target !== document.body) return;
+    if (!document.body.classList.contains("spin-present") || place.top > middle || place.bottom < middle) return;
+    event.preventDefault();
+    step(by);
+  };
+  document.addEventListener("keydown", clicked);
+
+  let greeted = "";
+  const greet = () => {
+    const width = root.clientWidth;
+    if (!width) return;
+    const narrow = width < 560, shape = setup.shapes[narrow ? "hand" : "talk"];
+    frame.style.aspectRatio = `${shape[0]} / ${shape[1]}`;
+    root.classList.toggle("spin-narrow", narrow);
+    const pixels = Math.ceil((frame.clientWidth * Math.min(window.devicePixelRatio, 2)) / 20) * 20;
+    const hello = { width: pixels, narrow, theme: theme() }, said = JSON.stringify(hello);
+    if (said === greeted) return;
+    greeted = said;
+    wire.say({ hello });
+  };
+  let soon = 0;
+  const later = () => {
+    clearTimeout(soon);
+    soon = setTimeout(greet, greeted ? 150 : 0);
+  };
+  const size = new ResizeObserver(later), looks = new MutationObserver(later);
+  size.observe(root);
+  looks.observe(document.body, { attributes: true, attributeFilter: ["data-jp-theme-light"] });
+  const scheme = window.matchMedia("(prefers-color-scheme: dark)");
+  scheme.addEventListener("change", later);
+  build("metric");
+
+  return () => {
+    size.disconnect();
+    looks.disconnect();
+    scheme.removeEventListener("change", later);
+    document.removeEventListener("keydown", clicked);
+    clearTimeout(live);
+    clearTimeout(soon);
+    wire.close();
+  };
+}
+
+export default { render };
