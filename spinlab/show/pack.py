@@ -1,0 +1,196 @@
+"""What people take away: the one-page handout, as one self-contained HTML file that prints well.
+
+Every word from a table, a name or a logo is escaped; the page asks nothing of the network (its own policy forbids it).
+"""
+
+from __future__ import annotations
+
+import base64
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from .. import __version__
+from ..units import deg
+from .style import UNITS, look
+
+PAPERS = {"A4": ("A4", "9.6pt"), "Letter": ("letter", "9.4pt")}
+MOST_NAME, MOST_LOGO = 80, 300_000
+_LOGO_KINDS = {b"\x89PNG\r\n\x1a\n": "image/png", b"\xff\xd8\xff": "image/jpeg"}
+
+PRACTICE_ONLY = ("Practice only: wetting or treating the club or the ball on purpose before a stroke in play breaks the Rules "
+                 "of Golf (4.1a and 4.2a). Cleaning and drying are fine; natural dew or rain is no breach.")
+CARE = (
+    "Nobody within a full swing of the hitter or along the ball's line; one hitter; agree on a stop word.",
+    "The facility's own rules and its licensed professionals come first.",
+    "A small spray bottle and a towel, no open water on hard floors; keep water away from leads, sockets and screens.",
+    "Check head, shaft and grip; dry a wet grip. Stop on pain: a clinician, not this sheet, advises.",
+    PRACTICE_ONLY,
+)
+FIX_FIRST = (
+    "Clean face, lands and grooves, before every pitch; then dry it.",
+    "A clean, dry ball with a soft cover.",
+    "Read the lie: grass, dew or sand between face and ball costs spin whatever you do.",
+    "Then technique: centred strikes and a loft you can repeat.",
+)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Section:
+    """A heading with paragraphs and a list."""
+
+    title: str
+    words: tuple[str, ...] = ()
+    items: tuple[str, ...] = ()
+    ordered: bool = False
+    care: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class Sheet:
+    """What stands on one page, before it is HTML."""
+
+    title: str
+    lead: str = ""
+    pictures: tuple = ()
+    tables: tuple = ()
+    sections: tuple[Section, ...] = ()
+    footer: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Grid:
+    """A table of words; `blank` leaves room to write in."""
+
+    head: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    caption: str = ""
+    blank: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class Shown:
+    """A picture on a sheet: PNG bytes, its sentence (the alternative text) and a caption."""
+
+    png: bytes = field(repr=False)
+    sentence: str
+    caption: str = ""
+
+    @property
+    def data(self) -> str:
+        return "data:image/png;base64," + base64.b64encode(self.png).decode()
+
+
+def picture(build, result, *, units="metric", caption="", width=1500) -> Shown:
+    """A builder's picture for a sheet, sharp in print."""
+    import io
+
+    from .picture import Picture
+
+    drawn = Picture(build, look("page"))
+    sentence = drawn.show(result, UNITS[units])
+    out = io.BytesIO()
+    drawn.save(out, form="png", width=width)
+    return Shown(png=out.getvalue(), sentence=sentence, caption=caption)
+
+
+def html(sheet: Sheet, *, paper="A4", coach="", logo=None, date="") -> str:
+    """The sheet as one HTML page.
+
+    Parameters
+    ----------
+    paper : {"A4", "Letter"}
+    coach : str
+        a name to print, 80 characters at most
+    logo : path, optional
+        a PNG or JPEG file of at most 300 kB
+
+    Raises
+    ------
+    ValueError
+        paper, name or logo is not as above; the message says the value, the bound and the cure.
+    """
+    from jinja2 import Environment, StrictUndefined
+
+    if paper not in PAPERS:
+        raise ValueError(f"paper must be one of {', '.join(PAPERS)}, got {paper!r}")
+    if len(coach) > MOST_NAME:
+        raise ValueError(f"the name must have at most {MOST_NAME} characters, got {len(coach)}; shorten it")
+    size, print_size = PAPERS[paper]
+    template = Environment(autoescape=True, undefined=StrictUndefined, trim_blocks=True).from_string(
+        (Path(__file__).parent / "handout.html").read_text(encoding="utf-8"))
+    return template.render(title=sheet.title, lead=sheet.lead, pictures=sheet.pictures, tables=sheet.tables,
+                           sections=sheet.sections, footer=sheet.footer, paper=size, print_size=print_size, coach=coach,
+                           logo=_logo(logo), date=date)
+
+
+def write(page: str, path) -> Path:
+    """Write a page so that no half file is ever left under its name."""
+    from ..files import write_atomically
+
+    return write_atomically(path, page.encode("utf-8"))
+
+
+def _logo(path):
+    if path is None:
+        return ""
+    data = Path(path).read_bytes()
+    kind = next((kind for start, kind in _LOGO_KINDS.items() if data.startswith(start)), None)
+    if kind is None:
+        raise ValueError(f"the logo {Path(path).name!r} is neither a PNG nor a JPEG file; save it as one of these")
+    if len(data) > MOST_LOGO:
+        raise ValueError(f"the logo has {len(data) / 1000:.0f} kB, at most {MOST_LOGO / 1000:.0f} kB fit; make it smaller")
+    return f"data:{kind};base64," + base64.b64encode(data).decode()
+
+
+# -- sheets -----------------------------------------------------------------------------------------------------------
+
+
+def demonstration_sheet(report, *, units="metric", title=None) -> Sheet:
+    """The handout of one measured demonstration (`spinlab.evidence.report.make`)."""
+    from . import figures
+
+    said = report.sentences(units)
+    shown = picture(figures.difference_plot, figures.measured(report), units=units,
+                    caption="Every shot that was compared; bars: averages with the range that fits these shots.")
+    words = [said["modelled"], *([said["everything"]] if "everything" in said else []), said["screening"]]
+    sections = (
+        Section(title="What the model says, and how the shots were chosen", words=tuple(words)),
+        Section(title="What these shots do not prove", words=(said["limits"],),
+                items=tuple(note[0].upper() + note[1:] + "." for note in (*report.notes, *report.headline.warnings))),
+        Section(title="What to do first", items=FIX_FIRST, ordered=True),
+        Section(title="Take care", items=CARE, care=True),
+    )
+    name = report.table.name
+    return Sheet(title=title or f"{report.other[:1].upper()}{report.other[1:]} against {report.baseline}: what the shots show",
+                 lead=said["measured"], pictures=(shown,), tables=(numbers(report, units),), sections=sections,
+                 footer=f"Shots: {name}. Made with wedge-spinlab {__version__}. {report.headline.verdicts[0].reading}")
+
+
+def numbers(report, units) -> Grid:
+    """Averages, differences and their ranges as a table of words."""
+    from ..evidence.wording import saying
+
+    rows = []
+    for verdict in report.headline.verdicts:
+        say, test = saying(verdict.of), verdict.only
+        gap, ratio = test.test.difference, test.test.ratio
+        show = [say.number(g.mean, units) for g in (test.baseline, test.other)]
+        span = f"{say.number(gap.low, units, signed=True)} … {say.number(gap.high, units, signed=True)}"
+        times = f"× {ratio.value:.2f} ({ratio.low:.2f} … {ratio.high:.2f})" if ratio and say.as_ratio else "–"
+        model = "–"
+        if report.modelled and verdict.of in report.modelled.values:
+            change = report.modelled.change(verdict.of)
+            model = f"× {change:.2f}" if say.as_ratio else say.number(change, units, signed=True)
+        outcome = {"shown": "shown", "small": "shown to be small"}.get(test.outcome, "not shown")
+        rows.append((say.noun, *show, say.number(gap.value, units, signed=True), span, times, model, outcome))
+    head = ("", report.baseline, report.other, "difference", "range", "ratio (range)", "model", "verdict")
+    n = report.headline.verdicts[0].only
+    caption = f"Averages of {n.baseline.n} {report.baseline} and {n.other.n} {report.other} shots; ranges at 95 %."
+    return Grid(head=head, rows=tuple(rows), caption=caption)
+
+
+def default_rule():
+    """The rule for mis-hits offered to begin with: dynamic loft 40° … 48°, for a pitch played with a mid-40s loft."""
+    from ..evidence.screen import written
+
+    return written(dynamic_loft=(40 * deg, 48 * deg))
