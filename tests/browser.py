@@ -14,6 +14,8 @@ import urllib.request
 from contextlib import contextmanager
 from pathlib import Path
 
+from spinlab.show.wire import SETTING
+
 HERE = Path(__file__).parent
 QUIET = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
          "--disable-component-update", "--disable-sync", "--disable-dev-shm-usage"]
@@ -41,7 +43,8 @@ def notebook(path, *cells):
         made.append({"cell_type": kind, "id": f"cell-{k}", "metadata": {}, "source": source}
                     | ({"outputs": [], "execution_count": None} if kind == "code" else {}))
     kernel = {"name": "python3", "display_name": "Python 3", "language": "python"}
-    Path(path).write_text(json.dumps({"cells": made, "metadata": {"kernelspec": kernel}, "nbformat": 4, "nbformat_minor": 5}))
+    whole = {"cells": made, "metadata": {"kernelspec": kernel}, "nbformat": 4, "nbformat_minor": 5}
+    Path(path).write_text(json.dumps(whole), encoding="utf-8")
     return Path(path)
 
 
@@ -84,11 +87,12 @@ def _address(process, log, ready, patience=60):
     raise RuntimeError(f"the server did not answer in {patience} s:\n{Path(log.name).read_text(encoding='utf-8')[-2000:]}")
 
 
-def lab(folder):
+def lab(folder, prompt=True):
     """JupyterLab in `folder`; a context that yields its address."""
     return server(folder, "-m", "jupyterlab", "--no-browser", "--port=0", "--ip=127.0.0.1", "--IdentityProvider.token=",
                   "--ServerApp.password=", "--ServerApp.root_dir=.", "--LabApp.news_url=None", "--allow-root",
-                  "--ServerApp.disable_check_xsrf=True", ready=r"http://127\.0\.0\.1:\d+/lab")
+                  "--ServerApp.disable_check_xsrf=True",
+                  *([f"--ServerApp.{SETTING}"] if prompt else []), ready=r"http://127\.0\.0\.1:\d+/lab")
 
 
 class Watched:
@@ -132,3 +136,8 @@ def run_in_lab(page, address, path):
     page.locator('[data-status="idle"]').first.wait_for(timeout=30000)
     page.get_by_role("menuitem", name="Run", exact=True).click()
     page.get_by_role("menuitem", name="Run All Cells", exact=True).click()
+
+
+def presenting(folder, path, *options):
+    """The presenting page of a notebook; a context that yields its address."""
+    return server(folder, "-m", "spinlab.show.present", path, "--no-browser", *options, ready=r"http://127\.0\.0\.1:\d+/")

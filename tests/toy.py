@@ -22,10 +22,10 @@ class Throw:
     surface: str
 
 
-def throw(*, speed, angle, surface="fair"):
+def throw(*, speed, angle, surface="short"):
     """A ball thrown at `speed` [m/s] and `angle` [rad] above the ground."""
-    if angle > 80 * deg and surface == "rough":
-        raise ValueError(f"angle must lie in 0° … 80° in the rough, got {angle / deg:.4g}°; throw flatter")
+    if angle > 80 * deg and surface == "long":
+        raise ValueError(f"angle must lie in 0° … 80° in long grass, got {angle / deg:.4g}°; throw flatter")
     time = np.linspace(0, 2 * speed * np.sin(angle) / GRAVITY, 80)
     carry = speed**2 * np.sin(2 * angle) / GRAVITY
     return Throw(x=speed * np.cos(angle) * time, y=speed * np.sin(angle) * time - GRAVITY * time**2 / 2, carry=carry,
@@ -61,7 +61,7 @@ def build(look):
         dot.set_data([units.shown("speed", result.speed)], [units.shown("distance", result.carry)])
         carry, height = units.say("distance", result.carry, 1), units.say("height", result.height, 1)
         said.set_text(f"carry {carry}")
-        return f"The ball carries {carry} and rises {height} from the {result.surface}."
+        return f"The ball carries {carry} and rises {height} from the {result.surface} grass."
 
     return figure, draw
 
@@ -76,7 +76,7 @@ def panel(**options):
             Knob("speed", "Speed", unit="m/s", low=1 * mph, high=50 * mph, step=0.5, value=18.0,
                  means="as it leaves the hand"),
             Knob("angle", "Angle", unit="°", low=0.0, high=90 * deg, step=1 * deg, value=30 * deg, means="above the ground"),
-            Choice("surface", "Surface", {"fair": "short grass", "rough": "long grass"}, means="what it leaves from"),
+            Choice("surface", "Surface", {"short grass": "short", "long grass": "long"}, means="what it leaves from"),
         ],
         compute=throw,
         build=build,
