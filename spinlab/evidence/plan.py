@@ -125,7 +125,8 @@ class Plan:
         check_units(units)
         say = saying(self.of)
         odds = "better than 99" if self.chance > 0.99 else f"about {100 * self.chance:.0f}"
-        return (f"Hit {few(self.shots_each)} {listed(self.conditions)} shots each, {self.how}. If the true difference in "
+        shots = listed(f"{few(self.shots_each)} {name}" for name in self.conditions)
+        return (f"Hit {shots} shots, {self.how}. If the true difference in "
                 f"{say.noun} is {say.number(abs(self.effect), units)} and single shots scatter by "
                 f"{say.number(self.scatter, units)}, the chance of a convincing result is {odds} in 100.")
 
@@ -187,8 +188,8 @@ def plan(effect, scatter, *, of="spin_rate", conditions=("dry", "wet"), wanted=0
     asked = {"confidence": confidence, "comparisons": max(1, len(conditions) - 1)}
     need = shots_needed(effect, scatter, power=wanted, **asked)
     if need > 500:
-        raise ValueError("more than 500 shots each would be needed: the effect is too small against the scatter; show a larger "
-                         "one or steady the strike")
+        raise ValueError("more than 500 shots each would be needed: the effect is too small against the scatter; show a "
+                         "larger one or steady the strike")
     each = _rounded(max(need, at_least), order)
     hit, blocks = order_of(conditions, each, order=order, seed=seed)
     how, mixed = _how(order, carry_over, conditions, seed)
@@ -226,14 +227,14 @@ def _how(order, carry_over, conditions, seed):
     names = list(conditions)
     if carry_over == "last":
         return (f"first all {names[0]}, then all {listed(names[1:])}",
-                (f"Keeping {listed(names[1:])} for the end stops carry-over, but anything else that changes with time then looks "
-                 f"like its effect: dry fully afterwards and hit two more {names[0]} shots to look for that.",))
+                (f"Keeping {listed(names[1:])} for the end stops carry-over, but anything else that changes with time then "
+                 f"looks like its effect: dry fully afterwards and hit two more {names[0]} shots to look for that.",))
     text = {"ABBA": "in the order ABBA, so that a steady drift cancels",
             "ABBABAAB": "in the order ABBABAAB, so that a steady and a curved drift cancel",
             "blocks": f"in blocks, the order in each drawn by lot (seed {seed})",
             "last": f"first all {names[0]}, then all {listed(names[1:])}"}[order]
-    return text, ("No order cures carry-over: a wet face stays wet. Bring face, grooves and ball back to the same state before "
-                  "every shot.",)
+    return text, ("No order cures carry-over: a wet face stays wet. Bring face, grooves and ball back to the same state "
+                  "before every shot.",)
 
 
 def _rules(each, dynamic_loft):

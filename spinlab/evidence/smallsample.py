@@ -198,6 +198,7 @@ def permutation(values, is_other, *, covariates=None, blocks=None, limit=200_000
     if covariates is not None:
         nuisance += list(np.asarray(covariates, dtype=float).reshape(y.size, -1).T)
     q, _ = np.linalg.qr(np.column_stack(nuisance))
+    y = y - q @ (q.T @ y)
 
     def distance(labels):
         left = labels - (labels @ q) @ q.T
@@ -206,8 +207,8 @@ def permutation(values, is_other, *, covariates=None, blocks=None, limit=200_000
 
     real = distance(z[None, :])[0]
     table = _labels(z, rows, count, limit, draws, seed)
-    # shots with equal values make ties; rounding must not break them
-    hits = int((distance(table) >= real * (1 - 1e-9)).sum())
+    # shots with equal values make ties, which rounding must not break; no distance exceeds the sum of squares
+    hits = int((distance(table) >= real - 1e-9 * (y @ y)).sum())
     mirrored = all(2 * z[r].sum() == len(r) or z[r].sum() in (0, len(r)) for r in rows)
     smallest = (2 if mirrored else 1) / count
     if count > limit:
