@@ -10,22 +10,16 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from .. import __version__
+from ..evidence.plan import SAFETY, WATER
+from ..files import write_atomically
 from ..units import deg
+from . import figures
 from .style import UNITS, look
 
 PAPERS = {"A4": ("A4", "9.6pt"), "Letter": ("letter", "9.4pt")}
 MOST_NAME, MOST_LOGO = 80, 300_000
 _LOGO_KINDS = {b"\x89PNG\r\n\x1a\n": "image/png", b"\xff\xd8\xff": "image/jpeg"}
 
-PRACTICE_ONLY = ("Practice only: wetting or treating the club or the ball on purpose before a stroke in play breaks the Rules "
-                 "of Golf (4.1a and 4.2a). Cleaning and drying are fine; natural dew or rain is no breach.")
-CARE = (
-    "Nobody within a full swing of the hitter or along the ball's line; one hitter; agree on a stop word.",
-    "The facility's own rules and its licensed professionals come first.",
-    "A small spray bottle and a towel, no open water on hard floors; keep water away from leads, sockets and screens.",
-    "Check head, shaft and grip; dry a wet grip. Stop on pain: a clinician, not this sheet, advises.",
-    PRACTICE_ONLY,
-)
 FIX_FIRST = (
     "Clean face, lands and grooves, before every pitch; then dry it.",
     "A clean, dry ball with a soft cover.",
@@ -125,8 +119,6 @@ def html(sheet: Sheet, *, paper="A4", coach="", logo=None, date="") -> str:
 
 def write(page: str, path) -> Path:
     """Write a page so that no half file is ever left under its name."""
-    from ..files import write_atomically
-
     return write_atomically(path, page.encode("utf-8"))
 
 
@@ -147,8 +139,6 @@ def _logo(path):
 
 def demonstration_sheet(report, *, units="metric", title=None) -> Sheet:
     """The handout of one measured demonstration (`spinlab.evidence.report.make`)."""
-    from . import figures
-
     said = report.sentences(units)
     shown = picture(figures.difference_plot, figures.measured(report), units=units,
                     caption="Every shot that was compared; bars: averages with the range that fits these shots.")
@@ -158,11 +148,11 @@ def demonstration_sheet(report, *, units="metric", title=None) -> Sheet:
         Section(title="What these shots do not prove", words=(said["limits"],),
                 items=tuple(note[0].upper() + note[1:] + "." for note in (*report.notes, *report.headline.warnings))),
         Section(title="What to do first", items=FIX_FIRST, ordered=True),
-        Section(title="Take care", items=CARE, care=True),
+        Section(title="Take care", items=(*SAFETY, *WATER), care=True),
     )
     name = report.table.name
-    return Sheet(title=title or f"{report.other[:1].upper()}{report.other[1:]} against {report.baseline}: what the shots show",
-                 lead=said["measured"], pictures=(shown,), tables=(numbers(report, units),), sections=sections,
+    title = title or f"{report.other[:1].upper()}{report.other[1:]} against {report.baseline}: what the shots show"
+    return Sheet(title=title, lead=said["measured"], pictures=(shown,), tables=(numbers(report, units),), sections=sections,
                  footer=f"Shots: {name}. Made with wedge-spinlab {__version__}. {report.headline.verdicts[0].reading}")
 
 

@@ -1,0 +1,190 @@
+"""The desk of one's own shots: open a table, set mis-hits aside, compare, see the model beside it, write the handout.
+
+Everything follows from a few choices; turning one works the whole report out again.  Without a browser it is plain Python:
+``Desk(table=...)``, ``desk.choose(baseline="dry", other="wet")``, ``desk.report``.
+"""
+
+from __future__ import annotations
+
+import html as _html
+from pathlib import Path
+
+from ..evidence import report as reports
+from ..evidence import screen, table
+from ..units import deg
+from . import figures, pack
+from .style import UNITS
+
+_WHOLE = Path(__file__).resolve().parents[2]
+RULE_SPAN = (20.0, 70.0)
+"""What the slider of the rule can be set to [°]."""
+
+
+def demonstration_tables() -> dict[str, Path]:
+    """The tables that come with the suite, by name; empty where only the package is installed."""
+    folder = _WHOLE / "data"
+    return {path.name: path for path in sorted(folder.glob("*")) if path.suffix in (".csv", ".xlsx", ".tsv", ".txt")}
+
+
+class Desk:
+    """A table of shots on the desk.
+
+    Parameters
+    ----------
+    source : path, optional
+        a table; the first demonstration table if left out
+    baseline, other : str, optional
+        the conditions to set against each other
+    dynamic_loft : (low, high) or None
+        the rule for mis-hits [rad]; None keeps every shot
+    folder : path
+        where the handout goes
+    """
+
+    def __init__(self, source=None, *, baseline=None, other=None, dynamic_loft=(40 * deg, 48 * deg), units="metric",
+                 by="condition", folder="."):
+        self.by, self.units, self.folder = by, units, Path(folder)
+        self.dynamic_loft = dynamic_loft
+        self.error, self.written, self._view = "", None, None
+        if source is None:
+            found = demonstration_tables()
+            if not found:
+                raise ValueError("there is no demonstration table beside the package; give the path of a table")
+            source = next(iter(found.values()))
+        self.open(source, baseline=baseline, other=other)
+
+    def open(self, source, *, baseline=None, other=None) -> Desk:
+        """Read another table and report on it."""
+        read = table.read(source)
+        known = reports.conditions(read.frame, self.by)
+        baseline, other = (name if name in known else None for name in (baseline, other))
+        self._work(read, baseline, other)
+        return self
+
+    def choose(self, *, baseline=None, other=None, dynamic_loft=..., units=None) -> Desk:
+        """Choose conditions, the rule or the units, and report again.  What is left out stays."""
+        if units is not None:
+            if units not in UNITS:
+                raise ValueError(f"units must be one of {', '.join(UNITS)}, got {units!r}")
+            self.units = units
+        before = self.dynamic_loft
+        if dynamic_loft is not ...:
+            self.dynamic_loft = dynamic_loft
+        try:
+            self._work(self.report.table, baseline or self.report.baseline, other or self.report.other)
+        except ValueError:
+            self.dynamic_loft = before
+            raise
+        return self
+
+    def _work(self, read, baseline, other):
+        has = "dynamic_loft" in read.frame.columns
+        rule = screen.written(dynamic_loft=self.dynamic_loft) if self.dynamic_loft and has else screen.Rule()
+        self.report = reports.make(read, by=self.by, baseline=baseline, other=other, rule=rule)
+
+    @property
+    def sentence(self) -> str:
+        """The measured verdict, to say aloud."""
+        return self.report.headline.sentence(self.units)
+
+    def handout(self, *, coach="", logo=None, paper="A4", name="handout.html") -> Path:
+        """Write the handout of what is on the desk; returns where it is."""
+        sheet = pack.demonstration_sheet(self.report, units=self.units)
+        self.folder.mkdir(parents=True, exist_ok=True)
+        self.written = pack.write(pack.html(sheet, coach=coach, logo=logo, paper=paper), self.folder / name)
+        return self.written
+
+    def _repr_mimebundle_(self, **options):
+        if self._view is None:
+            self._view = _View(self)
+        return {"text/plain": self.sentence} | self._view.box._repr_mimebundle_(**options)
+
+
+class _View:
+    """The desk as widgets: choices above, what follows from them below."""
+
+    def __init__(self, desk):
+        import ipywidgets as w
+
+        self.desk, self._quiet = desk, False
+        wide = w.Layout(width="auto")
+        label = {"description_width": "9.5em"}
+        tables = demonstration_tables()
+        self.table = w.Dropdown(options=[("(a file of your own)", None), *tables.items()], description="Table",
+                                value=tables.get(desk.report.table.name.strip("“”")), layout=wide, style=label)
+        self.upload = w.FileUpload(accept=".csv,.tsv,.txt,.xlsx", description="Open a file of your own",
+                                   layout=w.Layout(width="16em"))
+        self.baseline = w.Dropdown(description="Compare with", layout=wide, style=label)
+        self.other = w.Dropdown(description="this condition", layout=wide, style=label)
+        self.rule = w.FloatRangeSlider(min=RULE_SPAN[0], max=RULE_SPAN[1], step=0.5, description="Dynamic loft [°]",
+                                       readout_format=".1f", layout=wide, style=label, continuous_update=False)
+        self.ruled = w.Checkbox(description="set shots outside this band aside", indent=False)
+        self.units = w.Dropdown(options=[(UNITS[name].name, name) for name in UNITS], description="Units", layout=wide,
+                                style=label)
+        self.coach = w.Text(description="Your name", placeholder="stands on the handout, may stay empty", layout=wide,
+                            style=label)
+        self.write = w.ToggleButton(description="Write the handout", icon="file", layout=w.Layout(width="16em"))
+        self.wrong, self.said, self.picture, self.more = (w.HTML() for _ in range(4))
+        columns = w.Layout(grid_template_columns="repeat(auto-fit, minmax(19em, 1fr))", grid_gap="4px 18px")
+        choices = w.GridBox([self.table, self.baseline, self.rule, self.units, self.other, self.ruled, self.coach,
+                             w.HBox([self.upload, self.write])], layout=columns)
+        self.box = w.VBox([choices, self.wrong, self.said, self.picture, self.more])
+        self.show()
+        self.table.observe(self._opened, "value")
+        self.upload.observe(self._uploaded, "value")
+        for part in (self.baseline, self.other, self.rule, self.ruled, self.units):
+            part.observe(self._chosen, "value")
+        self.write.observe(self._write, "value")
+
+    def _try(self, step):
+        """Take a step; what goes wrong is said on the desk and the last report stays."""
+        try:
+            step()
+            self.desk.error = ""
+        except (ValueError, OSError) as error:
+            self.desk.error = str(error)
+        self.show()
+
+    def _opened(self, change):
+        if change["new"] is not None and not self._quiet:
+            self._try(lambda: self.desk.open(change["new"]))
+
+    def _uploaded(self, change):
+        if change["new"]:
+            self._try(lambda: self.desk.open(bytes(change["new"][0]["content"])))
+            self._quiet, self.table.value = True, None
+            self._quiet = False
+
+    def _chosen(self, _):
+        if not self._quiet:
+            band = tuple(angle * deg for angle in self.rule.value) if self.ruled.value else None
+            self._try(lambda: self.desk.choose(baseline=self.baseline.value, other=self.other.value, dynamic_loft=band,
+                                               units=self.units.value))
+
+    def _write(self, change):
+        if change["new"]:
+            self.write.value = False
+            self._try(lambda: self.desk.handout(coach=self.coach.value))
+
+    def show(self):
+        """Put the report into the widgets."""
+        desk, report = self.desk, self.desk.report
+        self._quiet = True
+        names = reports.conditions(report.table.frame, desk.by)
+        self.baseline.options, self.other.options = names, names
+        self.baseline.value, self.other.value, self.units.value = report.baseline, report.other, desk.units
+        self.ruled.value = desk.dynamic_loft is not None
+        if desk.dynamic_loft:
+            self.rule.value = tuple(angle / deg for angle in desk.dynamic_loft)
+        self._quiet = False
+        self.wrong.value = f'<p role="alert"><b>{_html.escape(desk.error)}</b></p>' if desk.error else ""
+        said = report.sentences(desk.units)
+        where = desk.written and f"The handout is in {desk.written}; open it in a browser and print it."
+        rest = [said.get(part) for part in ("modelled", "everything", "screening", "limits")] + [where]
+        big = f"<p style='font-size:1.25em;line-height:1.35'>{_html.escape(said['measured'])}</p>"
+        self.said.value = big + "".join(f"<p>{_html.escape(line)}</p>" for line in rest if line)
+        shown = pack.picture(figures.difference_plot, figures.measured(report), units=desk.units)
+        self.picture.value = f'<img style="max-width:100%" alt="{_html.escape(shown.sentence)}" src="{shown.data}">'
+        whole = _html.escape(report.text(desk.units))
+        self.more.value = ("<details><summary>How the table was read, and every note</summary>"
+                           f"<pre style='white-space:pre-wrap'>{whole}</pre></details>")
