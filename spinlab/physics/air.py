@@ -52,13 +52,13 @@ def air_at_altitude(altitude, **changes):
     return Air(**standard | changes)
 
 
-LOWEST_WIND = 0.05
-"""Below this height [m] the wind is taken as at this height: within the grass the law says nothing."""
+CALM_HEIGHT = 1.0
+"""Below about this height [m] the wind's law is rounded off: within the grass it says nothing, and its slope is endless."""
 
 
 def wind_profile(height):
-    """Wind at a height [m] against the wind at 10 m: ``(z/10)^0.14``.
+    """Wind at a height z [m] against the wind at 10 m: ``(z/10)^0.14``, with √(z² + 1) in place of z.
 
-    The one-seventh power law for open, short grass in neutral air (from memory); trees and buildings change it far more.
+    The power law for open, short grass in neutral air (from memory); trees and buildings change it far more.
     """
-    return (np.maximum(height, LOWEST_WIND) / 10.0) ** 0.14
+    return ((np.square(height) + CALM_HEIGHT**2) / 100.0) ** 0.07

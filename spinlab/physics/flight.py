@@ -19,8 +19,10 @@ SPIN_DECAY = 2.0e-5
 
 BALL_MASS, BALL_RADIUS = 0.04593, 0.021335
 
-STEPS = 6
-LONGEST_STEP = 0.45
+STEPS = 5
+"""Steps over the flight time guessed at launch, at least."""
+LONGEST_STEP, QUICK = 0.9, 40.0
+"""Steps are no longer than this [s] for a slow ball, half as long at the second number [m/s]."""
 _MOST_STEPS = 400
 _STILL = 1e-9
 """Speed [m/s] added inside a square root, so that a ball at rest has a spin parameter too."""
@@ -82,11 +84,12 @@ class _Equation:
 
 
 def _step_size(state, rate):
-    """Seconds per step: the flight time at the launch's own upward acceleration, in `STEPS`, and never over the longest."""
+    """Seconds per step [shots]: a share of the flight time that the launch's own upward acceleration promises."""
     up, fall = state[5], -rate[5]
     with np.errstate(divide="ignore", invalid="ignore"):
         guess = np.where(fall > 0, 2 * up / fall, np.inf)
-    return np.minimum(guess / STEPS, LONGEST_STEP)
+    speed = np.sqrt(np.einsum("ij,ij->j", state[3:6], state[3:6]))
+    return np.minimum(guess / STEPS, LONGEST_STEP / (1 + speed / QUICK))
 
 
 def _fly_steps(equation, state):
@@ -168,8 +171,8 @@ def fly(launch: Launch, air: Air | None = None, *, ball=None, coefficients=pitch
         lift_scale=1.0, reverse_lift=False, points=0) -> Path:
     """Fly one shot, or thousands in one call, from level ground to level ground.
 
-    ``dv/dt = −k C_D U u + k C_L U (n × u) − g`` with u the velocity through the air, k = ρ A/(2 m), n the spin axis, fixed in
-    space; spin fades as ``dω/dt = −2.0e-5 U ω/R``.
+    ``dv/dt = −k C_D U u + k C_L U (n × u) − g`` with u the velocity through the air, k = ρ A/(2 m), n the spin axis, fixed
+    in space; spin fades as ``dω/dt = −2.0e-5 U ω/R``.
 
     Parameters
     ----------
