@@ -7,9 +7,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from ..physics.setting import Setting, results
 from ..records import Air, Ball, Between, Delivery, Face
 from ..units import deg
 from .wording import check_units, saying
+
+MEASURES = ("spin_rate", "launch_angle", "carry")
 
 WATER = {
     "dry": 0.0, "clean": 0.0, "wiped": 1e-6, "towelled": 1e-6, "damp": 3e-6, "dew": 20e-6, "dewy": 20e-6, "moist": 3e-6,
@@ -88,7 +91,8 @@ class Modelled:
         speed, loft = saying("head_speed"), saying("dynamic_loft")
         swing = (f"{speed.number(self.delivery.head_speed, units)} of head speed and "
                  f"{loft.number(self.delivery.dynamic_loft, units)} of dynamic loft")
-        return f"The model, for one swing with {swing}, expects of {self.other} against {self.baseline}: {', '.join(told)}."
+        told = ", ".join(told) + ("; in brackets the band of its uncertain numbers" if self.bands else "")
+        return f"The model, for one swing with {swing}, expects of {self.other} against {self.baseline}: {told}."
 
 
 def average_delivery(frame) -> tuple[Delivery, tuple[str, ...]]:
@@ -135,8 +139,6 @@ def expect(frame, *, by, baseline, other, face=None, air=None, states=None, band
     ValueError
         a condition's name says nothing about water or soil and `states` does not either, or no head speed was measured.
     """
-    from ..physics.flight import fly
-
     face, air, states = face or Face(), air or Air(), states or {}
     pair, balls = [], []
     for name in (baseline, other):
@@ -148,16 +150,18 @@ def expect(frame, *, by, baseline, other, face=None, air=None, states=None, band
         mine = frame[frame[by] == name]
         balls.append(ball_from_words(name, *(mine["ball"].dropna().unique()[:1] if "ball" in mine else ())))
     delivery, _ = average_delivery(frame[frame[by].isin([baseline, other])])
-    from ..physics.contact import strike
-
-    launches = [strike(delivery, face, ball, between) for ball, between in zip(balls, pair)]
-    carries = [fly(launch, air).carry for launch in launches]
-    values = {"spin_rate": tuple(l.spin_rate for l in launches), "launch_angle": tuple(l.launch_angle for l in launches),
-              "carry": tuple(map(float, carries))}
+    settings = [Setting(arriving=delivery, face=face, ball=ball, between=between, air=air)
+                for ball, between in zip(balls, pair)]
+    found = [results(setting, MEASURES) for setting in settings]
+    values = {measure: tuple(float(one[measure]) for one in found) for measure in MEASURES}
     return Modelled(baseline=baseline, other=other, delivery=delivery, between=tuple(pair), values=values,
-                    bands=_bands(delivery, face, balls, pair, air) if bands else {})
+                    bands=_bands(*settings) if bands else {})
 
 
-def _bands(delivery, face, balls, pair, air):
-    """Bands of the changes; filled in by the shared parameter draws of `spinlab.physics.bands`."""
-    return {}
+def _bands(base, other):
+    """Bands of the changes, with the same draws of the uncertain numbers for both."""
+    from ..physics.bands import contrast
+
+    spin = contrast(other, base, of="spin_rate", kind="ratio")
+    rest = contrast(other, base, of=MEASURES[1:], kind="difference")
+    return {name: (band.low, band.high) for name, band in {"spin_rate": spin, **rest}.items()}
