@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..records import spoken
-from .columns import COLUMNS
+from .intake.columns import COLUMNS
 
 _MISSING = ("keep", "set aside")
 _MAD_TO_SD = 1.4826  # of a normal distribution: 1/Φ⁻¹(3/4)

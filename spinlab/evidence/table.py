@@ -11,12 +11,12 @@ from pathlib import Path
 
 import numpy as np
 
-from . import sidecar as sidecars
-from .columns import COLUMNS
-from .layout import headings, lay_out
-from .reading import Reading
-from .sheet import TableError, load
-from .sidecar import remember
+from .intake import sidecar as sidecars
+from .intake.columns import COLUMNS
+from .intake.layout import headings, lay_out
+from .intake.reading import Reading
+from .intake.sheet import TableError, load
+from .intake.sidecar import remember
 
 __all__ = ["Table", "TableError", "read", "remember"]
 
@@ -59,7 +59,7 @@ class Table:
 
     def report(self) -> str:
         """All of this in plain words."""
-        from .told import report
+        from .intake.told import report
 
         return report(self)
 

@@ -150,7 +150,11 @@ def _from_text(text, coding, name):
         how = _SEPARATORS.get(separator, f"“{separator}”")
         if broken:
             notes.append("a quotation mark is opened and never closed: quotation marks were taken as plain characters")
-    kept = [i for i, row in enumerate(rows) if any(cell.strip() for cell in row)]
+    rows = [[cell.strip() for cell in row] for row in rows]
+    kept = [i for i, row in enumerate(rows) if any(row)]
+    if longest > MAX_CELL // 20:  # a cell in quotation marks may run over twenty lines
+        for i in kept:
+            check_cells(rows[i], numbers[i])
     return Sheet(rows=[rows[i] for i in kept], lines=[numbers[i] for i in kept], how=f"{how}, {coding}", notes=tuple(notes))
 
 
@@ -203,8 +207,11 @@ def _bounded(sheet):
         raise TableError(f"the table has {widest:,} columns, more than {MAX_COLUMNS}; keep the columns of the shots")
     if len(sheet.rows) * widest > MAX_CELLS:
         raise TableError(f"the table has more than {MAX_CELLS:,} cells; keep the lines and columns of the shots")
-    for row, line in zip(sheet.rows, sheet.lines):
-        for cell in row:
-            if isinstance(cell, str) and len(cell) > MAX_CELL:
-                raise TableError(f"line {line} has a cell of {len(cell):,} characters, more than {MAX_CELL:,}; shorten it")
     return sheet
+
+
+def check_cells(row, line):
+    """Refuse a cell too long to be a value or a note."""
+    for cell in row:
+        if isinstance(cell, str) and len(cell) > MAX_CELL:
+            raise TableError(f"line {line} has a cell of {len(cell):,} characters, more than {MAX_CELL:,}; shorten it")

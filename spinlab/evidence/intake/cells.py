@@ -28,6 +28,8 @@ _COMMA = re.compile(r"[+-]?(\d*,(\d{1,2}|\d{4,})|0,\d+|\d{4,},\d+|\d{1,3}(\.\d{3
 
 def tidy(text: str) -> str:
     """Text with the look-alikes of blank, minus and apostrophe made plain."""
+    if text.isascii():
+        return text.replace("`", "'").strip()
     return unicodedata.normalize("NFKC", text.translate(_DASHES)).translate(_DASHES).translate(_QUOTES).strip()
 
 

@@ -11,7 +11,7 @@ import unicodedata
 from dataclasses import dataclass
 from functools import lru_cache
 
-from ..units import deg, rpm, unit
+from ...units import deg, rpm, unit
 
 
 @dataclass(frozen=True, kw_only=True)

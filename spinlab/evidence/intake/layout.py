@@ -17,6 +17,7 @@ _AVERAGES = frozenset(plain(word) for word in (
 _SUMMARIES = _AVERAGES | frozenset(plain(word) for word in (
     "min", "max", "minimum", "maximum", "range", "sum", "total", "totals", "count", "n", "best", "worst", "spread", "variance",
     "cv", "percentile", "confidence", "summe", "gesamt", "anzahl", "total général", "suma"))
+_STARTS = "0123456789-+−"
 _MARKS = {"ø", "μ", "µ", "σ", "x̄", "x̅", "Σ".casefold()}
 _SPOKEN = ("note", "strike", "ball")  # here such a word describes a shot: “max effort”, “average strike”
 
@@ -81,7 +82,7 @@ def _sort(found, rows, lines, start):
             found.apart.append((i, kind))
         elif other is not None:
             found.refused.append((i, f"it stands under other headings (line {other}); put that part in a table of its own"))
-        elif any(cell not in ("", " ") for cell in row[len(names):]):
+        elif any(cell != "" for cell in row[len(names):]):
             found.refused.append((i, f"it has {len(row)} cells under {len(names)} headings; is a decimal comma or a separator "
                                      "inside a cell? Put such a cell in quotation marks"))
         else:
@@ -91,14 +92,17 @@ def _sort(found, rows, lines, start):
 
 def _kind(row, names, usual):
     """What a row is when it is not a shot; "" for a shot."""
-    filled = [(j, cell) for j, cell in enumerate(row) if cell != "" and not (isinstance(cell, str) and not cell.strip())]
-    texts = [cell for _, cell in filled if isinstance(cell, str) and not cell.lstrip()[:1].isdigit()]
+    texts = [cell for cell in row if cell.__class__ is str and cell and cell[0] not in _STARTS]
+    count = len(row) - row.count("")
+    if len(texts) < count > 1 and not any(map(_sums_up, texts)):  # by far the most lines: numbers, and no word that sums up
+        return ""
     if not texts:
-        return "" if len(filled) > 1 or len(names) < 2 else "no measured value in this line"
+        return "" if count > 1 or len(names) < 2 else "no measured value in this line"
+    filled = [(j, cell) for j, cell in enumerate(row) if cell != ""]
     first, cell = filled[0]
-    if all(_is_rule(text) for text in texts) and len(texts) == len(filled):
+    if all(isinstance(text, str) and _is_rule(text) for _, text in filled):
         return "no value in this line"
-    if isinstance(cell, str) and cell.lstrip().startswith(("#", "//")) and (len(filled) == 1 or not plain(cell)):
+    if isinstance(cell, str) and cell.startswith(("#", "//")) and len(filled) == 1:
         return "comment line"
     if len(filled) == 1 and len(names) > 2:
         own = names[first] if first < len(names) else None

@@ -6,7 +6,7 @@ import datetime
 import io
 import zipfile
 
-from .sheet import MAX_COLUMNS, MAX_ROWS, Sheet, TableError
+from .sheet import MAX_COLUMNS, MAX_ROWS, Sheet, TableError, check_cells
 
 MAX_UNPACKED = 200_000_000
 MAX_PARTS = 2_000
@@ -71,6 +71,7 @@ def _rows(page):
         while row and row[-1] == "":
             row.pop()
         if row:
+            check_cells(row, line)
             rows.append(row)
             lines.append(line)
             cells += len(row)
@@ -88,4 +89,4 @@ def _cell(value):
         return float(value) if abs(value) < 1e300 else str(value)
     if isinstance(value, datetime.datetime):
         return value.isoformat(sep=" ").removesuffix(" 00:00:00")
-    return value.isoformat() if isinstance(value, (datetime.date, datetime.time)) else str(value)
+    return value.isoformat() if isinstance(value, (datetime.date, datetime.time)) else str(value).strip()

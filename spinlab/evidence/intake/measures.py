@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from ..units import unit
+from ...units import unit
 from .cells import Numbers, marks, numbers
 from .columns import CANDIDATES, COLUMNS, Column, Heading, is_unit
 
