@@ -90,7 +90,7 @@ def results(setting: Setting, of, *, assume: Assumptions | None = None, drag_sca
     if stage == "green":
         from .green import land
 
-        found.append(land(path, s.green))
+        found.append(land(path, s.green, ball=s.ball))
     return {name: _pick(name, found) for name in of}
 
 

@@ -104,7 +104,9 @@ def vary(setting: Setting, parameters, shares):
             changes[parameter.record][name] = parameter.drawn(own, share)
     moved = {record: owner.but(**_kept_inside(owner, changes[record])) for record, owner in owners.items()}
     assume = moved.pop("assume")
-    return setting.but(**moved), assume, changes["flight"]
+    # one field in the full shape, so that every array of the contact is at least as wide as a draw
+    speed = setting.arriving.head_speed + np.zeros(np.broadcast_shapes(setting.shape, *(np.shape(s) for s in shares)))
+    return setting.but(**moved, arriving=setting.arriving.but(head_speed=speed)), assume, changes["flight"]
 
 
 def _kept_inside(record, changes):
