@@ -21,8 +21,9 @@ WATER = {
 """Water film [m] for the words people write down (our judgement, after the drained film of Jeffreys 1930)."""
 
 SOIL = {
-    "soil": (0.4, 0.6), "soiled": (0.4, 0.6), "dirt": (0.4, 0.6), "dirty": (0.4, 0.6), "mud": (0.6, 0.9), "muddy": (0.6, 0.9),
-    "sand": (0.3, 0.5), "sandy": (0.3, 0.5), "blocked": (0.0, 1.0), "filled": (0.0, 1.0), "clogged": (0.0, 1.0),
+    "soil": (0.4, 0.6), "soiled": (0.4, 0.6), "dirt": (0.4, 0.6), "dirty": (0.4, 0.6), "mud": (0.6, 0.9),
+    "muddy": (0.6, 0.9), "sand": (0.3, 0.5), "sandy": (0.3, 0.5), "blocked": (0.0, 1.0), "filled": (0.0, 1.0),
+    "clogged": (0.0, 1.0),
 }
 """Shares of the lands under soil and of the grooves closed by it (our judgement)."""
 
@@ -85,8 +86,8 @@ class Modelled:
                 within = f" ({band[0]:.2f} to {band[1]:.2f})" if band else ""
                 told.append(f"{change:.2f} times the spin{within}")
             else:
-                low, high = band or (None, None)
-                within = f" ({say.number(low, units, signed=True)} to {say.number(high, units, signed=True)})" if band else ""
+                ends = [say.number(end, units, signed=True) for end in band or ()]
+                within = f" ({' to '.join(ends)})" if ends else ""
                 told.append(f"{say.noun} {say.number(change, units, signed=True)}{within}")
         speed, loft = saying("head_speed"), saying("dynamic_loft")
         swing = (f"{speed.number(self.delivery.head_speed, units)} of head speed and "
