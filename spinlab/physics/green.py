@@ -1,8 +1,8 @@
 """From landing to rest: `land`.
 
 The ball bounces until its rebound is slower than 0.25 m/s, slides until it rolls, rolls until it stops.  Orderings and signs
-are robust; metres are not (±50 %): no published table of stopping distances was found, and 3° of tilt alone change the run-out
-1.6 times.  Show bands, and fit the green to your own pitch marks (`spinlab.physics.green_fit`).
+are robust; metres are not (±50 %): no published table of stopping distances was found, and 3° of tilt alone change the
+run-out 1.6 times.  Show bands, and fit the green to your own pitch marks (`spinlab.physics.green_fit`).
 
 Here x runs along the ball's line over the ground, y to its right; backspin is positive, and so is side spin that drags the
 ball to the left.
@@ -47,8 +47,8 @@ def restitution_penner_2002(normal_speed):
 def ground_tilt(*, speed, incidence, tilt, resting_tilt):
     """Angle [rad] by which the ball's own crater leans the ground towards it.
 
-    ``θ = [θ_r + F (15.4° − θ_r) v/18.6] φ/44.4° min(1, (cos φ/cos 55°)²)``, at most 40°; φ is the `incidence` from the
-    ground's normal.  Linear after Penner 2002 and Biber et al. 2023 (doi 10.1007/s12283-023-00442-4); θ_r, the cut-off for grazing
+    ``θ = [θ_r + F (15.4° − θ_r) v/18.6] φ/44.4° min(1, (cos φ/cos 55°)²)``, at most 40°; φ is the `incidence` from
+    the ground's normal.  Linear after Penner 2002 and Biber et al. 2023 (doi 10.1007/s12283-023-00442-4); θ_r, the cut-off for grazing
     balls and F are our judgement.
     """
     lean = resting_tilt + tilt * (_REFERENCE_TILT - resting_tilt) * speed / _REFERENCE_SPEED
@@ -63,7 +63,7 @@ def tangential_impulse(*, slip, limit, grip_restitution=0.0):
 
 def bounce(*, along, down, spin, green: Green, across=0.0, side_spin=0.0, resting_tilt=None, grip_restitution=0.0,
            radius=BALL_RADIUS):
-    """One bounce: speed along, across and down into the ground [m/s], backspin and side spin [rad/s] → the same after.
+    """One bounce: speed along, across and down into the ground [m/s], backspin and side spin [rad/s] → those after.
 
     In the frame of the tilted ground ``v_t' = v_t − J, ω' = ω − 2.5 J/R, v_n' = e v_n``; J from `tangential_impulse` with the
     limit μ (1 + e) v_n.  Whatever the grip, ``v_t − 0.4 R ω`` stays (nothing turns the ball about the point of contact), and
