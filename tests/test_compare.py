@@ -232,7 +232,7 @@ def test_cautions_of_adjusting():
 
 def test_mixed_clubs_are_cautioned():
     frame = shots(6).assign(club=["wedge one", "wedge two"] * 6)
-    assert any("mixes 2 of club" in w for w in compare(frame, **AT, of="spin_rate").warnings)
+    assert any("mix more than one club" in w for w in compare(frame, **AT, of="spin_rate").warnings)
 
 
 def test_best_shot_is_never_shown_as_typical():

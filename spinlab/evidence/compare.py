@@ -56,7 +56,7 @@ class Comparison:
     @property
     def exact_odds(self) -> str:
         """The exact test in words."""
-        return f"{self.exact.hits} of {self.exact.arrangements} ways"
+        return f"{self.exact.hits} of {self.exact.arrangements} {'ways' if self.exact.complete else 'random tries'}"
 
     @property
     def scatter(self) -> float:
@@ -268,9 +268,11 @@ def headline(frame, by="condition", baseline=None, other=None, *, of=("spin_rate
     if not have:
         raise ValueError(f"the table has none of {listed(of)} with values; it has {listed(map(str, frame.columns))}")
     verdicts = [compare(frame, by=by, of=m, baseline=baseline, other=other, **options) for m in have]
+    # what each measure alone could reach no longer holds once all are judged together
+    apart = {w for v in verdicts for w in _too_few(v.comparisons)}
     settled = iter(settle([c for v in verdicts for c in v.comparisons]))
     verdicts = tuple(replace(v, comparisons=tuple(next(settled) for _ in v.comparisons)) for v in verdicts)
     missing = [f"{saying(m).noun} was not measured, so nothing is said about it" for m in of if m not in have]
-    few_shots = _too_few([c for v in verdicts for c in v.comparisons])
-    heard = dict.fromkeys([*missing, *(w for v in verdicts for w in v.warnings if "can never reach" not in w), *few_shots])
-    return Headline(verdicts=verdicts, warnings=tuple(heard))
+    heard = [w for v in verdicts for w in v.warnings if w not in apart]
+    together_ = _too_few([c for v in verdicts for c in v.comparisons])
+    return Headline(verdicts=verdicts, warnings=tuple(dict.fromkeys([*missing, *heard, *together_])))

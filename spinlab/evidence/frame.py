@@ -139,11 +139,12 @@ def cautions(frame, data, fit, used, paired):
 
 
 def _mixed(frame, data):
+    compared = frame[data.by].astype(str).str.strip().isin(data.names)
     for name in ("club", "ball", "player"):
         if name in frame.columns and name != data.by:
-            kinds = frame[name].dropna().astype(str).unique()
+            kinds = frame[name][compared].dropna().astype(str).unique()
             if len(kinds) > 1:
-                yield f"the table mixes {len(kinds)} of {name} ({listed(kinds[:4])}): compare within one, or block by it"
+                yield f"the shots mix more than one {name} ({listed(kinds[:4])}): compare within one, or block by it"
 
 
 def _adjusting(data, fit, used):
@@ -171,8 +172,8 @@ def _delivery(frame, data, used):
             if min(len(base), len(by_label[n])) < 2 or np.ptp(base) == np.ptp(by_label[n]) == 0:
                 continue
             test = ss.welch(ss.Group.of(by_label[n], n), ss.Group.of(base, data.names[0]))
-            if test.p < 0.05:
-                say = saying(name)
+            say = saying(name)
+            if test.p < 0.05 and say.tells(test.difference.value):
                 yield (f"{n} {say.past} {say.by(test.difference.value)} than {data.names[0]}: part of the difference may be "
                        f"the swing; adjust for {say.noun}")
 

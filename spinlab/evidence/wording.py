@@ -89,7 +89,9 @@ def finding(c, units, *, against=True) -> tuple[str, str]:
     than = f" than {c.baseline.name}" if against else ""
     if say.as_ratio and c.test.ratio is not None:
         r = c.test.ratio
-        return f"{say.past} {r.value:.2f} times as much as {c.baseline.name}", f"{r.low:.2f} to {r.high:.2f}"
+        digits = 2 if r.high - r.low >= 0.02 else 3
+        return (f"{say.past} {r.value:.{digits}f} times as much as {c.baseline.name}",
+                f"{r.low:.{digits}f} to {r.high:.{digits}f}")
     seen = f"{say.past} {say.by(gap.value, units)}{than}"
     if not say.tells(gap.value, units):
         seen = f"{say.past} like {c.baseline.name}"
@@ -122,7 +124,8 @@ def spoken(c, units="metric", *, same=()) -> str:
         "exact": f"but swapping the labels at random gives as wide a gap too often ({c.exact_odds})",
         "several": f"which would count on its own, but not as one of {few(c.several)} judged together",
     }[c.outcome]
-    return f"Not shown {this_few}: on average {claim}, {why}. {_needed(c)}"
+    comma = "," if same else ""
+    return f"Not shown {this_few}: on average{comma} {claim}, {why}. {_needed(c)}"
 
 
 def _small(c, units):
@@ -153,5 +156,6 @@ def together(verdicts, units) -> str:
             at_same = f"at the same {listed(saying(s).noun for s in same)}, " if same else ""
             said.append(f"Shown: {at_same}{name} {listed(f'{seen} ({interval})' for seen, interval in parts)}.")
         rest += [spoken(c, units, same=same) for c, same in mine if c.outcome != "shown"]
-    groups = max((v.groups for v in verdicts), key=lambda gs: sum(g.n for g in gs))
-    return " ".join([*said, *rest]) + f" ({listed(f'{g.n} {g.name}' for g in groups)} shots)"
+    counts = {g.name: sorted({h.n for v in verdicts for h in v.groups if h.name == g.name}) for g in verdicts[0].groups}
+    shots = listed(f"{'up to ' if len(n) > 1 else ''}{n[-1]} {name}" for name, n in counts.items())
+    return f"{' '.join([*said, *rest])} ({shots} shots)"
