@@ -347,7 +347,9 @@ def strike(arriving: Delivery, face: Face, ball: Ball, between: Between | None =
     spin_loft = np.asarray(arriving.spin_loft)
     mass_ratio = ball.mass / np.asarray(face.head_mass)
     reduced = ball.mass / (1 + mass_ratio)
-    closing = arriving.head_speed * np.cos(spin_loft)
+    shape = np.broadcast_shapes(*(record.shape for record in (arriving, face, ball, between, assume)))
+    closing = np.asarray(arriving.head_speed * np.cos(spin_loft))
+    closing = closing.reshape((1,) * (len(shape) - closing.ndim) + closing.shape)  # the steps lie in front of all other axes
     e = normal_restitution(closing, ball)
     motion = normal_motion(speed=closing, restitution=e, mass=reduced, stiffness=hertz_stiffness(ball))
     wet = np.any(np.asarray(between.water) > 0)
@@ -359,7 +361,7 @@ def strike(arriving: Delivery, face: Face, ball: Ball, between: Between | None =
         motion, law, slip=np.tan(spin_loft), inertia=(1 + 1 / k + mass_ratio) / (1 + mass_ratio),
         turning=arriving.normal_offset / (k * ball.radius * (1 + mass_ratio)), closing_speed=closing, restitution=e,
         ball=ball, assume=assume, keep=history)
-    down = across * along[1]
+    down = across * along[1] + np.zeros(shape)
     contact = _contact(motion, film, law, along, closing, e, spin_loft, arriving, face, ball, (across, down))
     return Launch(ball_speed=np.hypot(across, down) / ball.mass,
                   launch_angle=arriving.dynamic_loft - np.arctan2(down, across),
