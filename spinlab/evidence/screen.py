@@ -1,7 +1,7 @@
 """Set mis-hits aside by a rule that was written down before the first ball.
 
-A rule is a set of bands.  It looks only at how the club arrived and where it struck, or at whatever the user names, never
-at which condition the shot belongs to.  What lies far from its own condition is *flagged*; a flag removes nothing.
+A rule is a set of bands: it looks at how the club arrived, or at whatever the user names, and at nothing else.  What lies
+far from the other shots of its kind is *flagged*; a flag removes nothing.
 """
 
 from __future__ import annotations
@@ -12,10 +12,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..records import spoken
+from ..units import unit
 from .intake.columns import COLUMNS
 
 _MISSING = ("keep", "set aside")
-_MAD_TO_SD = 1.4826  # of a normal distribution: 1/Φ⁻¹(3/4)
+_KIND = ("condition", "ball", "club")
+_MAD_TO_SD = 1.4826
+_FEW = {5: 1.206, 6: 1.200, 7: 1.140, 8: 1.129, 9: 1.107}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -28,7 +31,7 @@ class Rule:
     def __str__(self):
         if not self.bands:
             return "Keep every shot."
-        told = "; ".join(f"{name.replace('_', ' ')} {_span(name, low, high)}" for name, low, high in self.bands)
+        told = "; ".join(f"{_words(name)} {_span(name, low, high)}" for name, low, high in self.bands)
         what = "kept" if self.missing == "keep" else "set aside"
         return f"Keep a shot when every one of these holds: {told}. A shot without such a value is {what}."
 
@@ -37,14 +40,23 @@ class Rule:
 class Screened:
     """Shots sorted by a rule.
 
-    `kept` and `set_aside` are frames (`set_aside` has a further column `reason`); `flags` lists values far from their own
-    condition (line, condition, column, value, reason), which are still where they were; `rule` is the rule applied.
+    Attributes
+    ----------
+    kept, set_aside : DataFrame
+        the shots; `set_aside` has a further column `reason`.
+    flags : DataFrame
+        line, kind, column, value [SI], spreads, reason: values far from the others of their kind, still where they were.
+    rule : Rule
+        the rule that was applied.
+    unchecked : int
+        shots kept although a value that the rule asks for is missing.
     """
 
     kept: object
     set_aside: object
     flags: object
     rule: Rule
+    unchecked: int = 0
 
     @property
     def counts(self) -> dict[str, int]:
@@ -57,13 +69,26 @@ class Screened:
         count = self.counts
         parts = [f"Rule: {self.rule}", f"{count['shots']} shots = {count['kept']} kept + {count['set aside']} set aside."]
         parts += [f"  line {line}: {reason}" for line, reason in self.set_aside["reason"].items()]
-        if len(self.flags):
-            parts.append("Unlike the other shots of their condition (not removed):")
-            parts += [f"  line {row.line}: {row.reason}" for row in self.flags.itertuples()]
+        if self.unchecked:
+            parts.append(f"{self.unchecked} kept without a value that the rule asks for.")
+        odd = self.flags[~self.flags["line"].isin(self.set_aside.index)]
+        if len(odd):
+            parts.append("Unlike the others of their kind, and kept all the same:")
+            parts += [f"  line {line}: {'; '.join(group['reason'])}" for line, group in odd.groupby("line", sort=False)]
         return "\n".join(parts)
 
 
-def screen(frame, *, missing="keep", by="condition", flag_at=3.5, rule=None, **bands) -> Screened:
+def written(*, missing="keep", **bands) -> Rule:
+    """Write a rule down before the first ball; it can be printed, compared and kept.
+
+    ``written(dynamic_loft=(40*deg, 48*deg), head_speed=(18, None))``; see `screen`.
+    """
+    if missing not in _MISSING:
+        raise ValueError(f"missing must be “keep” or “set aside”, got {missing!r}")
+    return Rule(bands=tuple(_band(name, band) for name, band in sorted(bands.items())), missing=missing)
+
+
+def screen(frame, *, missing="keep", by=_KIND, flag_at=3.5, rule=None, **bands) -> Screened:
     """Sort shots by bands fixed beforehand.
 
     Parameters
@@ -72,13 +97,14 @@ def screen(frame, *, missing="keep", by="condition", flag_at=3.5, rule=None, **b
         shots in SI (`Table.frame`).
     missing : "keep" or "set aside"
         what becomes of a shot that lacks the value of a band.
-    by : str or None
-        flags compare a shot with the others that share this column's value.
+    by : column names
+        flags compare a shot with the others that are like it in these columns (those the frame has).
     flag_at : float
-        a value is flagged when ``|x − median| / (1.4826 MAD)`` exceeds this; 3.5 is the usual choice for the modified
-        z-score (Iglewicz & Hoaglin 1993, whose 0.6745 is 1/1.4826; from memory).  Fewer than five values flag nothing.
+        a value is flagged when it lies further than this many spreads from the median of its kind.  The spread is
+        1.4826 times the median absolute deviation, made larger for fewer than ten shots (`spread`).  3.5 is usual
+        (Iglewicz & Hoaglin 1993; from memory).  Fewer than five values flag nothing.
     rule : Rule, optional
-        a rule written earlier, instead of bands.
+        a rule written earlier (`written`), instead of bands.
     **bands : (low, high)
         allowed range of a column [SI], ends included; None leaves an end open: ``dynamic_loft=(40*deg, 48*deg)``.
 
@@ -87,30 +113,37 @@ def screen(frame, *, missing="keep", by="condition", flag_at=3.5, rule=None, **b
     ValueError
         a band names no column of the frame, its ends are not two numbers in order, or the column does not hold numbers.
     """
-    if rule is None:
-        rule = written(missing=missing, **bands)
-    elif bands:
+    if rule is not None and bands:
         raise ValueError(f"a rule and bands ({', '.join(bands)}) were both given; give one of the two")
+    rule = written(missing=missing, **bands) if rule is None else rule
     if not (isinstance(flag_at, (int, float)) and flag_at > 0):
-        raise ValueError(f"flag_at must be above 0, got {flag_at!r}; 3.5 is usual")
-    reasons = [[] for _ in range(len(frame))]
+        raise ValueError(f"flag_at must be a number above 0, got {flag_at!r}; 3.5 is usual")
+    reasons, unchecked = [[] for _ in range(len(frame))], np.zeros(len(frame), dtype=bool)
     for name, low, high in rule.bands:
         values = _values(frame, name)
         unknown = np.isnan(values)
-        for place in np.flatnonzero((values < low) | (values > high) | (unknown & (rule.missing == "set aside"))):
-            said = "is missing" if unknown[place] else f"{_spoken(name, values[place])} lies outside {_span(name, low, high)}"
-            reasons[place].append(f"{name.replace('_', ' ')} {said}")
+        unchecked |= unknown
+        for place in np.flatnonzero((values < low) | (values > high)):
+            reasons[place].append(f"{_words(name)} {_spoken(name, values[place])} lies outside {_span(name, low, high)}")
+        for place in np.flatnonzero(unknown) if rule.missing == "set aside" else ():
+            reasons[place].append(f"{_words(name)} is missing, and the rule asks for it")
     out = np.array([bool(told) for told in reasons], dtype=bool)
     aside = frame[out].copy()
-    aside["reason"] = ["; ".join(told) for told in reasons if told]
-    return Screened(kept=frame[~out].copy(), set_aside=aside, flags=_flags(frame, by, flag_at), rule=rule)
+    aside["reason"] = np.array(["; ".join(told) for told in reasons if told], dtype=object)
+    by = [by] if isinstance(by, str) else list(by or ())
+    return Screened(kept=frame[~out].copy(), set_aside=aside, flags=_flags(frame, by, flag_at), rule=rule,
+                    unchecked=int((unchecked & ~out).sum()))
 
 
-def written(*, missing="keep", **bands) -> Rule:
-    """Write a rule down before the first ball; it can be printed, compared and kept."""
-    if missing not in _MISSING:
-        raise ValueError(f"missing must be one of {_MISSING}, got {missing!r}")
-    return Rule(bands=tuple(_band(name, band) for name, band in sorted(bands.items())), missing=missing)
+def spread(values) -> float:
+    """Spread of a few values that one odd value cannot inflate: 1.4826 × median absolute deviation × b(n).
+
+    1.4826 makes it the standard deviation for a normal distribution; b(n) makes up for few values: 1.206, 1.200, 1.140,
+    1.129, 1.107 for n = 5 … 9, n/(n − 0.8) beyond (Croux & Rousseeuw 1992; from memory, and checked by simulation).
+    """
+    values = np.asarray(values, dtype=float)
+    few = _FEW.get(values.size, values.size / (values.size - 0.8))
+    return float(_MAD_TO_SD * few * np.median(np.abs(values - np.median(values))))
 
 
 def _band(name, band):
@@ -127,8 +160,8 @@ def _band(name, band):
 
 def _values(frame, name):
     if name not in frame.columns:
-        known = [column for column in frame.columns if column in COLUMNS and COLUMNS[column].talk]
-        raise ValueError(f"the shots have no column {name!r} to screen by; they have {', '.join(known) or 'none with numbers'}")
+        known = [column for column in frame.columns if column in COLUMNS and COLUMNS[column].measured]
+        raise ValueError(f"the shots have no column {name!r} to screen by; they have {', '.join(known) or 'no numbers'}")
     try:
         return np.asarray(frame[name], dtype=float)
     except (TypeError, ValueError):
@@ -136,51 +169,57 @@ def _values(frame, name):
 
 
 def _flags(frame, by, flag_at):
-    """Values far from the median of their condition, measured by the median absolute deviation."""
+    """Values far from the median of their kind, in the frame's order."""
     import pandas as pd
 
-    groups = frame[by].astype(object).fillna("").to_numpy() if by is not None and by in frame.columns else np.full(len(frame), "")
+    by = [column for column in by if column in frame.columns]
+    kinds = [frame[column].astype(object).where(frame[column].notna(), "") for column in by]
+    groups = [(", ".join(str(part) for part in key if part != ""), places)
+              for key, places in frame.groupby(kinds, sort=False).indices.items()] if len(by) > 1 else \
+        [(str(key), places) for key, places in frame.groupby(kinds[0], sort=False).indices.items()] if by else \
+        [("", np.arange(len(frame)))]
     found = []
-    for name in frame.columns:
-        if name in COLUMNS and COLUMNS[name].talk and pd.api.types.is_numeric_dtype(frame[name]):
-            values = frame[name].to_numpy(dtype=float)
-            for group in dict.fromkeys(groups):
-                found += _far(name, values, groups == group, group, frame.index, flag_at)
-    return pd.DataFrame(sorted(found, key=lambda row: str(row[0])), columns=["line", by or "condition", "column", "value", "reason"])
+    for name in (column for column in frame.columns if column in COLUMNS and COLUMNS[column].measured):
+        values = _values(frame, name)
+        for kind, places in groups:
+            found += _far(name, values, places, kind, flag_at)
+    rows = [(frame.index[place], *rest) for place, *rest in sorted(found, key=lambda one: one[0])]
+    return pd.DataFrame(rows, columns=["line", "kind", "column", "value", "spreads", "reason"])
 
 
-def _far(name, values, mine, group, lines, flag_at):
-    known = mine & np.isfinite(values)
-    if known.sum() < 5:
+def _far(name, values, places, kind, flag_at):
+    places = places[np.isfinite(values[places])]
+    if places.size < 5:
         return
-    middle = np.median(values[known])
-    spread = _MAD_TO_SD * np.median(np.abs(values[known] - middle))
-    if spread <= 0:
+    mine = values[places]
+    middle, wide = np.median(mine), spread(mine)
+    if wide <= 0:
         return
-    for place in np.flatnonzero(known & (np.abs(values - middle) > flag_at * spread)):
-        times = abs(values[place] - middle) / spread
-        where = f" of the {group} shots" if group else ""
-        yield (lines[place], group, name, float(values[place]),
-               f"{name.replace('_', ' ')} {_spoken(name, values[place])} stands {times:.0f} usual spreads from the middle{where}, "
-               f"{_spoken(name, middle)}")
+    for place in places[np.abs(mine - middle) > flag_at * wide]:
+        times = abs(values[place] - middle) / wide
+        others = f"“{kind}”" if kind else "all shots"
+        yield (place, kind, name, float(values[place]), float(times),
+               f"{_words(name)} {_spoken(name, values[place])}, {times:.1f} spreads from the middle of {others} ({_spoken(name, middle)})")
+
+
+def _words(name):
+    return name.replace("_", " ")
 
 
 def _spoken(name, value):
     """A value in the unit it is talked about in, with no more digits than a shot has."""
-    talk = COLUMNS[name].talk if name in COLUMNS else ""
-    talk = "mph" if talk == "m/s" else talk
     if math.isinf(value):
         return "any"
-    from ..units import unit
-
-    shown = unit(talk).from_si(value)
-    digits = 0 if talk == "rpm" else 1
-    return spoken(unit(talk).to_si(round(shown, digits)), talk) if talk else f"{value:.6g}"
+    talk = COLUMNS[name].talk if name in COLUMNS else ""
+    if not talk:
+        return f"{value:.6g}".replace("-", "−")
+    one = unit("mph" if talk == "m/s" else talk)
+    return spoken(one.to_si(round(one.from_si(value), 0 if talk == "rpm" else 1)), one.name)
 
 
 def _span(name, low, high):
+    if math.isinf(low) and math.isinf(high):
+        return "of any size"
     if math.isinf(low):
         return f"{_spoken(name, high)} or less"
-    if math.isinf(high):
-        return f"{_spoken(name, low)} or more"
-    return f"{_spoken(name, low)} … {_spoken(name, high)}"
+    return f"{_spoken(name, low)} or more" if math.isinf(high) else f"{_spoken(name, low)} … {_spoken(name, high)}"

@@ -124,36 +124,25 @@ def _table(raw, layout, reading, name):
     import pandas as pd
 
     lines = np.array([raw.lines[i] for i in layout.shots], dtype=int)
-    refused = [(raw.lines[i], "", "", reason, "mend the line, or leave it out", tuple(raw.rows[i])) for i, reason in layout.refused]
+    cure = "mend the line, or leave it out"
+    refused = [(raw.lines[i], "", "", reason, cure, tuple(raw.rows[i])) for i, reason in layout.refused]
     for place, problems in reading.problems.items():
         header, cell, reason, cure = problems[0]
         more = "".join(f"; also {other}: “{value}” {why}" for other, value, why, _ in problems[1:])
         refused.append((int(lines[place]), header, str(cell), reason + more, cure, tuple(raw.rows[layout.shots[place]])))
-    empty, keep = _empty(reading), np.ones(len(lines), dtype=bool)
-    keep[list(reading.problems)] = False
     apart = [(raw.lines[i], reason, tuple(raw.rows[i])) for i, reason in layout.apart]
-    apart += [(int(lines[p]), "no measured value in this line", tuple(raw.rows[layout.shots[p]])) for p in np.flatnonzero(empty & keep)]
-    keep &= ~empty
+    apart += [(int(lines[place]), reason, tuple(raw.rows[layout.shots[place]])) for place, reason in reading.apart.items()]
+    keep = np.ones(len(lines), dtype=bool)
+    keep[[*reading.problems, *reading.apart]] = False
     frame = pd.DataFrame(reading.frame, index=pd.Index(lines, name="line"))[keep]
     notes = [*reading.notes, *_missing(frame)]
     return Table(
         frame=frame,
         understood=pd.DataFrame(reading.understood, columns=["column", "name", "unit", "how"]),
-        refused=pd.DataFrame(sorted(refused), columns=["line", "column", "value", "reason", "cure", "row"]),
+        refused=pd.DataFrame(sorted(refused, key=lambda one: one[0]), columns=["line", "column", "value", "reason", "cure", "row"]),
         set_apart=pd.DataFrame(sorted(apart, key=lambda one: one[0]), columns=["line", "reason", "row"]),
         asked=pd.DataFrame(reading.asked, columns=["column", "question", "choices", "cure"]),
         notes=tuple(notes), name=name, how=raw.how)
-
-
-def _empty(reading):
-    """Lines in which nothing was measured: at most a number, a club, a date stands in them."""
-    filled = np.zeros(reading.size, dtype=bool)
-    measured = False
-    for name, values in reading.frame.items():
-        if name not in COLUMNS or COLUMNS[name].low < COLUMNS[name].high:
-            measured = True
-            filled |= np.array([value is not None and value == value for value in values], dtype=bool)
-    return ~filled if measured else np.zeros(reading.size, dtype=bool)
 
 
 def _missing(frame):
@@ -162,5 +151,5 @@ def _missing(frame):
         if name in COLUMNS and name != "note":
             lines = [str(line) for line in frame.index[values.isna()]]
             if lines:
-                where = f"lines {', '.join(lines[:8])}{' …' if len(lines) > 8 else ''}" if len(lines) > 1 else f"line {lines[0]}"
+                where = f"line{'s' if len(lines) > 1 else ''} {', '.join(lines[:8])}{' …' if len(lines) > 8 else ''}"
                 yield f"{name}: missing in {len(lines)} of {len(frame)} shots ({where}); the shots are kept"

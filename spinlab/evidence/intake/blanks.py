@@ -11,14 +11,14 @@ def split_blanks(lines):
     The line that names most columns gives the places.  A line with as many words as headings is taken in order; any other
     goes under the heading it overlaps or stands nearest to, so that a missing cell stays missing.
     """
-    from .columns import score
+    from .columns import cut_well
 
     spaced = [line.expandtabs(4) for line in lines]
-    best, places, cut = 0, [], r"\S+"
+    best, places, cut = float("-inf"), [], r"\S+"
     for pattern in (r"\S+(?: \S+)*", r"\S+"):  # words one blank apart belong together, unless that names fewer columns
         for line in spaced[:100]:
             found = list(re.finditer(pattern, line))
-            named = score([match.group() for match in found])
+            named = cut_well([match.group() for match in found])
             if len(found) > 1 and named > best:
                 best, places, cut = named, [match.span() for match in found], pattern
     return [_row(line, places, cut) for line in spaced], list(range(1, len(lines) + 1))

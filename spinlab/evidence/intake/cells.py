@@ -13,8 +13,8 @@ from dataclasses import dataclass
 import numpy as np
 
 MISSING = frozenset(
-    ["", "-", "--", "---", ".", "..", "...", "?", "/", "n/a", "na", "n.a.", "nan", "null", "none", "nil", "missing", "no data",
-     "no read", "not read", "not measured", "#n/a", "#na", "x", "*", "k.a.", "s.o.", "n.d."])
+    ["", "-", "--", "---", ".", "..", "...", "?", "/", "n/a", "na", "n.a.", "nan", "null", "none", "nil", "missing",
+     "no data", "no read", "not read", "not measured", "#n/a", "#na", "x", "*", "k.a.", "s.o.", "n.d."])
 """What people write for a value they do not have."""
 
 _DASHES = dict.fromkeys(map(ord, "‐‑‒–—―−﹣－"), "-")

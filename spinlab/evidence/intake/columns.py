@@ -31,6 +31,11 @@ class Column:
     turns: str = ""
     words: tuple[str, ...] = ()
 
+    @property
+    def measured(self) -> bool:
+        """Does it hold a measured number (and not words)?"""
+        return self.low < self.high
+
 
 def _column(name, quantity, low, high, usual, talk, words, turns=""):
     scale = unit(talk).to_si(1.0)
@@ -75,7 +80,8 @@ _ALL = [
         vertical landing angle, landewinkel, einfallwinkel, angle d atterrissage, angulo de caida"""),
     _column("run_out", "length", -40, 150, (-15, 100), "m", "runout, roll, roll out, run, roll distance, ausrollen, roule"),
     _column("side", "length", -150, 150, (-60, 60), "m", """offline, off line, lateral, side distance, distance offline,
-        lateral distance, distance from the line, seitliche abweichung, ecart lateral, desviacion lateral""", turns="right left"),
+        lateral distance, distance from the line, seitliche abweichung, ecart lateral, desviacion lateral""",
+            turns="right left"),
     _text("strike", "strike location, impact location, impact point, contact, strike quality, treffpunkt", "strike"),
     _text("club", "club name, club used, club type, wedge, schlager, palo"),
     _text("ball", "ball name, ball type, ball model, golf ball, cover, balle, bola"),
@@ -98,7 +104,8 @@ DOUBTFUL = {
     "velocidad": ("head_speed", "ball_speed"),
     "loft": ("dynamic_loft", "spin_loft", "club"),
     "angle": ("launch_angle", "attack_angle", "descent_angle"), "winkel": ("launch_angle", "attack_angle", "descent_angle"),
-    "distance": ("carry", "total"), "length": ("carry", "total"), "weite": ("carry", "total"), "distancia": ("carry", "total"),
+    "distance": ("carry", "total"), "length": ("carry", "total"),
+    "weite": ("carry", "total"), "distancia": ("carry", "total"),
     "direction": ("launch_direction", "side"),
 }
 """Words that could mean several of our columns."""
@@ -184,4 +191,10 @@ def score(row) -> float:
     return total if numbers <= len(row) // 4 else total / 4
 
 
-__all__ = ["CANDIDATES", "COLUMNS", "Column", "DOUBTFUL", "Heading", "deg", "heading", "is_unit", "plain", "rpm", "score"]
+def cut_well(row) -> float:
+    """How well a separator cut the line of headings: what it names, less the scraps it leaves."""
+    named = score(row)
+    return named - 0.3 * (sum(1 for cell in row if isinstance(cell, str) and cell.strip()) - named)
+
+
+__all__ = ["CANDIDATES", "COLUMNS", "Column", "DOUBTFUL", "Heading", "deg", "cut_well", "heading", "is_unit", "plain", "rpm", "score"]

@@ -15,8 +15,8 @@ _AVERAGES = frozenset(plain(word) for word in (
     "deviation", "mittelwert", "mittel", "durchschnitt", "standardabweichung", "moyenne", "écart type", "médiane", "media",
     "promedio", "desviación", "desviación estándar", "mediana", "consistency"))
 _SUMMARIES = _AVERAGES | frozenset(plain(word) for word in (
-    "min", "max", "minimum", "maximum", "range", "sum", "total", "totals", "count", "n", "best", "worst", "spread", "variance",
-    "cv", "percentile", "confidence", "summe", "gesamt", "anzahl", "total général", "suma"))
+    "min", "max", "minimum", "maximum", "range", "sum", "total", "totals", "count", "n", "best", "worst", "spread",
+    "variance", "cv", "percentile", "confidence", "summe", "gesamt", "anzahl", "total général", "suma"))
 _STARTS = "0123456789-+−"
 _MARKS = {"ø", "μ", "µ", "σ", "x̄", "x̅", "Σ".casefold()}
 _SPOKEN = ("note", "strike", "ball")  # here such a word describes a shot: “max effort”, “average strike”
@@ -51,8 +51,6 @@ def lay_out(rows, lines, columns=None) -> Layout:
                          "[mph], Launch angle [°], Spin rate [rpm], Carry [yd], Condition” above the shots")
     head = scores.index(max(scores))
     headers = [str(cell).strip() if isinstance(cell, str) else f"{cell:g}" for cell in rows[head]]
-    while headers and not headers[-1]:
-        headers.pop()
     found = Layout(headers=headers, units=[], head=head)
     found.apart += [(i, "title line above the headings") for i in range(head)]
     found.apart.append((head, "the headings"))
@@ -83,8 +81,8 @@ def _sort(found, rows, lines, start):
         elif other is not None:
             found.refused.append((i, f"it stands under other headings (line {other}); put that part in a table of its own"))
         elif any(cell != "" for cell in row[len(names):]):
-            found.refused.append((i, f"it has {len(row)} cells under {len(names)} headings; is a decimal comma or a separator "
-                                     "inside a cell? Put such a cell in quotation marks"))
+            found.refused.append((i, f"it has {len(row)} cells under {len(names)} headings; is a decimal comma or a "
+                                     "separator inside a cell? Put such a cell in quotation marks"))
         else:
             found.shots.append(i)
             found.sections.append(section)
@@ -97,7 +95,7 @@ def _kind(row, names, usual):
     if len(texts) < count > 1 and not any(map(_sums_up, texts)):  # by far the most lines: numbers, and no word that sums up
         return ""
     if not texts:
-        return "" if count > 1 or len(names) < 2 else "no measured value in this line"
+        return ""
     filled = [(j, cell) for j, cell in enumerate(row) if cell != ""]
     first, cell = filled[0]
     if all(isinstance(text, str) and _is_rule(text) for _, text in filled):

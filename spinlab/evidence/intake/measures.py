@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -70,7 +71,8 @@ def _fits(values, column, names=None):
 def measure(header: str, found: Heading, cells, below: str, told: str | None, everywhere) -> Measure:
     """Read a column; `below` is its cell in the line of units, `told` the unit the user gave."""
     column = COLUMNS[found.name]
-    result = Measure(header=header, column=column, read=numbers(cells, column_mark(cells, column, everywhere)), down=found.down)
+    read = numbers(cells, column_mark(cells, column, everywhere))
+    result = Measure(header=header, column=column, read=read, down=found.down)
     for place, problem in result.read.problems.items():
         cure = "write it without thousands separators" if "two ways" in problem else \
             "write one number, or leave the cell blank if the value is not known"
@@ -141,9 +143,9 @@ def _from_fit(one, measures):
     names = _fits(one.read.values, one.column)
     middle = np.nanmedian(one.read.values)
     if one.column.quantity == "angle":
-        known = [m for m in measures if m is not one and m.column.quantity == "angle" and m.unit == "°"]
-        sure = [m for m in measures if m.column.quantity == "angle" and not m.unit and _fits(m.read.values, m.column) == ["°"]]
-        if "°" in names and len(names) > 1 and (known or sure):
+        others = [other for other in measures if other is not one and other.column.quantity == "angle"]
+        told = any(other.unit == "°" or not other.unit and _fits(other.read.values, other.column) == ["°"] for other in others)
+        if "°" in names and len(names) > 1 and told:
             one.unit, one.how = "°", "taken as ° because the other angles of this table are"
             return
     if one.column.quantity == "speed" and len(names) > 1:
@@ -168,14 +170,14 @@ def _told(si, column):
 
 
 def _by_ratio(one, names, measures):
-    """Keep the units in which ball and head speed go together (a ball leaves with 0.6 … 1.55 of the head's speed)."""
+    """Keep the units in which ball and head speed go together (a ball leaves with 0.6 … 1.52 of the head's speed)."""
     for other in measures:
         if other is not one and other.column.quantity == "speed" and other.unit and not other.question:
             base = unit(other.unit).to_si(np.nanmedian(other.read.values)) if other.read.units is None else np.nan
             ratios = {name: unit(name).to_si(np.nanmedian(one.read.values)) / base for name in names}
             if one.column.name == "head_speed":
                 ratios = {name: 1 / ratio for name, ratio in ratios.items()}
-            fitting = [name for name, ratio in ratios.items() if 0.6 <= ratio <= 1.55]
+            fitting = [name for name, ratio in ratios.items() if 0.6 <= ratio <= 1.52]
             return (fitting or names), other.header
     return names, ""
 
@@ -205,7 +207,18 @@ def to_si(one):
         one.choices = tuple(_fits(read.values, column)) or CANDIDATES[column.quantity]
         return
     talk = unit(one.unit)
-    span = f"{talk.from_si(column.low):,.4g} … {talk.from_si(column.high):,.4g} {talk.name}".replace("-", "−").replace(" °", "°")
+    span = f"{talk.from_si(column.low):,.4g} … {talk.from_si(column.high):,.4g} {talk.name}"
+    span = span.replace("-", "−").replace(" °", "°")
     for place in np.flatnonzero(outside):
         one.problems[int(place)] = (f"lies outside {span}", _RANGE_CURE)
     one.values = values
+
+
+def last_is_mean(one, cell):
+    """Is the last value the mean of those above, as far as its decimals show?  None when that cannot be told."""
+    values = one.read.values
+    above = values[:-1][np.isfinite(values[:-1])]
+    if len(above) < 4 or not np.isfinite(values[-1]) or np.ptp(above) == 0:
+        return None
+    decimals = re.search(r"[.,](\d+)", f"{cell:.12g}" if isinstance(cell, float) else cell)
+    return bool(abs(values[-1] - above.mean()) <= 0.5001 * 10.0 ** -(len(decimals[1]) if decimals else 0))

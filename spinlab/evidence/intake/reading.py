@@ -12,21 +12,21 @@ AS_WRITTEN = " (as written)"
 
 
 class Reading:
-    """Columns in the making.  `frame` gathers the finished ones in the table's order; `problems` the cells that could not
-    be read: position of the shot → (heading, cell, reason, cure)."""
+    """Columns in the making.  `frame` gathers the finished ones in the table's order, `problems` the cells that could not
+    be read (position of the shot → (heading, cell, reason, cure)), `apart` the lines that are no shots after all."""
 
     def __init__(self, headers, found, cells, below, units):
         self.headers, self.found, self.cells, self.below = headers, found, cells, below
         self.told = {plain(header): name for header, name in units.items()}
         self.frame, self.understood, self.asked, self.notes = {}, [], [], []
-        self.problems = {}
+        self.problems, self.apart, self.measured = {}, {}, []
         self.size = len(cells[0]) if cells else 0
 
     def run(self, sections):
         """Read every column; `sections` are the title lines above the shots."""
         everywhere = measures.table_mark(self.cells)
         found = {j: self._measure(j, everywhere) for j, heading in enumerate(self.found)
-                 if heading.name and COLUMNS[heading.name].low < COLUMNS[heading.name].high}
+                 if heading.name and COLUMNS[heading.name].measured}
         measures.take_units(list(found.values()))
         for j, heading in enumerate(self.found):
             if j in found:
@@ -41,6 +41,7 @@ class Reading:
             self.frame["condition"] = words.words(np.array(sections, dtype=object), merge=True)[0]
             self._understand("(title lines)", "condition", "", "the title line above each group of shots")
         self._check_attack()
+        self._sort_out()
         return self
 
     def _measure(self, j, everywhere):
@@ -60,6 +61,7 @@ class Reading:
             self._double(one, j)
             return
         self.frame[name] = one.values
+        self.measured.append((one, j))
         self._understand(one.header, name, one.unit, one.how + (", counted downward" if one.down else ""))
         for place, (reason, cure) in one.problems.items():
             self.problems.setdefault(place, []).append((one.header, self.cells[j][place], reason, cure))
@@ -72,8 +74,8 @@ class Reading:
         apart = np.abs(first[both] - one.values[both]) > 0.02 * scale
         self._keep(j, one.header + AS_WRITTEN)
         if apart.any():
-            self._ask(one.header, f"it is a second column for {one.column.name} and differs from the first in {int(apart.sum())} of "
-                      f"{len(apart)} shots; the first is used", (one.column.name, "neither"),
+            self._ask(one.header, f"it is a second column for {one.column.name} and differs from the first in "
+                      f"{int(apart.sum())} of {len(apart)} shots; the first is used", (one.column.name, "neither"),
                       f'columns={{"{one.header}": None}} keeps this one out; rename one of them to tell them apart')
         else:
             self.notes.append(f"“{one.header}” repeats {one.column.name}; the first of the two is used")
@@ -90,11 +92,12 @@ class Reading:
         elif kind == "time":
             values, question = words.times(cells)
             if question:
-                self._ask(header, question, ("day first", "month first"), "write dates as year-month-day, such as 2026-04-03")
+                self._ask(header, question, ("day first", "month first"), "write dates as year-month-day, as in 2026-04-03")
         else:
             values, merged = words.words(cells, merge=name in ("club", "ball", "condition"))
             if merged:
                 self.notes.append(f"{name}: {merged}")
+            self._check_groups(header, values)
         self.frame[name] = values
         self._understand(header, name, "", how)
 
@@ -131,6 +134,28 @@ class Reading:
         self._ask(header, f"does “{header}” mean {' or '.join(doubt)}?", doubt,
                   f'columns={{"{header}": "{doubt[0]}"}} or another of these; None leaves it as it is')
 
+    def _sort_out(self):
+        """Lines that are no shots after all: nothing measured in them, or the mean of the lines above without saying so."""
+        filled, measured = np.zeros(self.size, dtype=bool), False
+        for name, values in self.frame.items():
+            if name not in COLUMNS or COLUMNS[name].measured:
+                measured = True
+                filled |= np.array([value is not None and value == value for value in values], dtype=bool)
+        if measured:
+            self.apart = {int(place): "no measured value in this line" for place in np.flatnonzero(~filled)}
+        agree = [measures.last_is_mean(one, self.cells[j][-1]) for one, j in self.measured if self.size]
+        if agree.count(True) >= 3 and False not in agree:
+            self.apart[self.size - 1] = "the mean of the lines above it, not a shot"
+        for place in self.problems:
+            self.apart.pop(place, None)
+
+    def _check_groups(self, header, values):
+        """A word that stands once above its group is not missing, but only its owner can say so."""
+        blank = np.array([value is None for value in values], dtype=bool)
+        if blank.sum() > 0.5 * blank.size and not blank[0] and len(set(values[~blank])) > 1:
+            self._ask(header, f"it is blank in {int(blank.sum())} of {blank.size} lines; does each word stand for the lines below it?",
+                      ("yes", "no"), "if so, write the word into each line")
+
     def _check_attack(self):
         """A wedge hit upward every time is rare; tables that count downward as positive are not."""
         attack = self.frame.get("attack_angle")
@@ -142,10 +167,10 @@ class Reading:
             below, above = (np.nanmedian(np.abs(spin_loft - loft + sign * attack)) for sign in (-1, 1))
             if below < 0.3 * above:
                 self.frame["attack_angle"] = -attack
-                self.notes.append(f"“{header}” is counted downward: this table's spin loft is its dynamic loft plus it; turned")
+                self.notes.append(f"“{header}” is counted downward (spin loft is dynamic loft plus it here): turned round")
                 return
-        self._ask(header, f"the middle value is {np.degrees(np.nanmedian(attack)):.3g}° upward; does this table count downward as "
-                  "positive? It was read as upward", ("° (up is positive)", "° down"),
+        self._ask(header, f"the middle value is {np.degrees(np.nanmedian(attack)):.3g}° upward, which was believed; does this "
+                  "table count downward as positive?", ("° (up is positive)", "° down"),
                   f'units={{"{header}": "° down"}} if a downward strike has a positive number')
 
     def _filled(self, j):

@@ -83,7 +83,7 @@ def _content(source):
     else:
         raise TableError(f"a table is a path, bytes or pasted text, got {type(source).__name__}")
     if len(content) > MAX_BYTES:
-        raise TableError(f"{name} is larger than {MAX_BYTES // 10**6} MB, the most read here; keep only the lines of the shots")
+        raise TableError(f"{name} is larger than {MAX_BYTES / 1e6:g} MB, the most read here; keep only the lines of the shots")
     return content, name
 
 
@@ -92,7 +92,7 @@ def _file(source):
     name = f"“{path.name[:80]}”"
     try:
         if not path.exists():
-            raise TableError(f"there is no file {name} in “{path.parent}”; check the name, or paste the table with its line breaks")
+            raise TableError(f"there is no file {name} in “{path.parent}”; check the name, or paste the table's lines")
         if not path.is_file():
             raise TableError(f"{name} is not a file; give the table itself")
         with path.open("rb") as opened:
@@ -161,16 +161,16 @@ def _from_text(text, coding, name):
 def _separator(lines):
     """The separator whose lines name most columns; among equals the one that cuts lines most evenly."""
     from .blanks import split_blanks
-    from .columns import score
+    from .columns import cut_well
 
     start = [line for line in lines[:400] if line.strip()][:100]
-    best, choice = (0, 0.0), None
+    best, choice = (float("-inf"), 0.0), None
     for separator in [*_SEPARATORS, " "]:
         rows = split_blanks(start)[0] if separator == " " else _split(start, separator)[0]
         widths = [len(row) for row in rows]
         if max(widths, default=0) < 2:
             continue
-        named = max(score(row) for row in rows)
+        named = max(map(cut_well, rows))
         usual = max(set(widths), key=widths.count)
         even = widths.count(usual) / len(widths) if usual > 1 else 0.0
         if (named, even) > best:

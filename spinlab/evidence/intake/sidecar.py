@@ -25,7 +25,7 @@ FORMAT = "spinlab columns"
 def sidecar_path(source) -> Path:
     """Where the sidecar of a table stands."""
     path = Path(source)
-    return path.with_name(path.name + ".columns.json")
+    return path.parent / (path.name + ".columns.json")
 
 
 def check(columns, units):
@@ -35,12 +35,12 @@ def check(columns, units):
             raise TableError(f"{what} must map headings to names, such as {{'Tempo': 'head_speed'}}, got {mapping!r:.80}")
     for header, name in columns.items():
         if name is not None and name not in COLUMNS:
-            raise TableError(f"columns[{header!r}]: {name!r:.60} is no column here; use one of {', '.join(COLUMNS)}, or None")
+            raise TableError(f"columns[{header!r}]: {name!r:.60} is no column here; use None or one of {', '.join(COLUMNS)}")
     for header, name in units.items():
         bare = name.removesuffix(" down") if isinstance(name, str) else ""
         if not is_unit(bare):
-            raise TableError(f"units[{header!r}]: {name!r:.60} is no unit known here; use for example mph, m/s, °, rpm, yd, m "
-                             "(“° down” for an attack angle counted downward)")
+            raise TableError(f"units[{header!r}]: {name!r:.60} is no unit known here; use for example mph, m/s, °, rpm, yd, "
+                             "m (“° down” for an attack angle counted downward)")
     return dict(columns), dict(units)
 
 

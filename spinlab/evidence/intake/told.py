@@ -8,8 +8,8 @@ _MOST = 12
 def report(table) -> str:
     """What was read, understood, set apart, refused and asked, as a person would want to hear it."""
     count = table.counts
-    first = (f"{table.name} ({table.how}): {_lines(count['read'])} read = {count['shots']:,} shots + {count['set apart']:,} set apart "
-             f"+ {count['refused']:,} refused.")
+    first = (f"{table.name} ({table.how}): {_lines(count['read'])} read = {count['shots']:,} shots "
+             f"+ {count['set apart']:,} set apart + {count['refused']:,} refused.")
     parts = [first, _questions(table), _refused(table), _understood(table), _apart(table)]
     if table.notes:
         parts.append("Good to know\n" + "\n".join(f"  {note}" for note in table.notes))

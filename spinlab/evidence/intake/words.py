@@ -67,7 +67,8 @@ def times(cells):
         return texts, ""
     series = pd.Series(texts, dtype=object)
     if all(re.match(r"\d{4}-\d{1,2}-\d{1,2}(?!\d)", text) for text in given):
-        read = pd.to_datetime(series, format="ISO8601", errors="coerce", utc=any(re.search(r"(Z|[+-]\d\d:?\d\d)$", t) for t in given))
+        zoned = any(re.search(r"(Z|:\d\d[+-]\d\d:?\d\d)$", text) for text in given)
+        read = pd.to_datetime(series, format="ISO8601", errors="coerce", utc=zoned)
         return (read.to_numpy(), "") if read.notna().sum() == len(given) else (texts, "")
     if all(re.fullmatch(r"\d{1,2}\.\d{1,2}\.\d{4}", text) for text in given):
         return _one_way(series, ["%d.%m.%Y"], texts, len(given))
@@ -79,7 +80,8 @@ def times(cells):
 def _one_way(series, formats, texts, count):
     import pandas as pd
 
-    ways = [read for read in (pd.to_datetime(series, format=f, errors="coerce") for f in formats) if read.notna().sum() == count]
+    ways = [pd.to_datetime(series, format=one, errors="coerce") for one in formats]
+    ways = [read for read in ways if read.notna().sum() == count]
     if len(ways) == 1 or len(ways) == 2 and ways[0].equals(ways[1]):
         return ways[0].to_numpy(), ""
     return texts, "day or month first? The dates are kept as words; write them as year-month-day" if ways else ""

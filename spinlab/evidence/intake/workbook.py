@@ -35,9 +35,9 @@ def load_workbook(content: bytes, *, sheet=None, name="the workbook") -> Sheet:
         raise TableError(f"{name} holds no filled cells; it needs a line of column names and a line for each shot")
     chosen = max(pages, key=lambda title: max(score(row) for row in pages[title][0][:50]))
     others = [title for title in pages if title != chosen]
-    notes = [f"sheet “{chosen}” was read; not read: {', '.join(f'“{t}”' for t in others)} (name one with sheet=)"] if others else []
+    notes = [f"sheet “{chosen}” was read; not read: {', '.join(f'“{title}”' for title in others)} (name one with sheet=)"]
     rows, lines = pages[chosen]
-    return Sheet(rows=rows, lines=lines, how=f"workbook, sheet “{chosen}”", notes=tuple(notes))
+    return Sheet(rows=rows, lines=lines, how=f"workbook, sheet “{chosen}”", notes=tuple(notes if others else ()))
 
 
 def _guard(content, name):
@@ -55,9 +55,9 @@ def _guard(content, name):
                         # a workbook needs no document type; one can make a small file grow without end
                         if b"<!DOCTYPE" in opened.read(4000):
                             raise TableError(f"{name} is not a plain workbook; open it and save it again")
-    except (zipfile.BadZipFile, NotImplementedError, RuntimeError, OSError, EOFError, ValueError, zipfile.zlib.error) as error:
-        if isinstance(error, TableError):
-            raise
+    except TableError:
+        raise
+    except Exception:  # damage shows itself in many ways (zlib, struct, unknown packing); its owner needs one sentence
         raise TableError(f"{name} is damaged: its packing cannot be opened; save it again or export CSV") from None
 
 
