@@ -72,6 +72,32 @@ def test_pairs_are_scipys_paired_test():
     outside = stats.ttest_rel(wide["wet"], wide["dry"])
     assert (c.test.t, c.test.p) == pytest.approx((outside.statistic, outside.pvalue))
     assert c.exact.arrangements == 2**7
+    assert compare(frame, **AT, of="spin_rate", block="block", paired=True).sentence().endswith("(7 pairs)")
+
+
+def test_pairs_that_lack_a_condition_are_left_out_and_counted():
+    frame = shots(7)
+    frame.loc[0, "spin_rate"] = np.nan
+    verdict = compare(frame, **AT, of="spin_rate", block="block", paired=True)
+    assert verdict.only.other.n == 6
+    assert "left out one block without every condition" in verdict.warnings
+
+
+def test_turning_it_round_turns_the_answer_round():
+    frame = shots(6)
+    there, back = (compare(frame, **AT, of="spin_rate", baseline=b).only for b in ("dry", "wet"))
+    assert there.test.difference.low == pytest.approx(-back.test.difference.high)
+    assert there.test.ratio.low == pytest.approx(1 / back.test.ratio.high)
+    assert (there.p, there.exact.hits) == (back.p, back.exact.hits)
+
+
+def test_units_rows_and_order_of_rows_do_not_matter():
+    frame = shots(6)
+    a = compare(frame, **AT, of="spin_rate", baseline="dry").only
+    other = frame.sample(frac=1, random_state=1).assign(spin_rate=lambda f: f.spin_rate / rpm)
+    b = compare(other, **AT, of="spin_rate", baseline="dry").only
+    assert (a.p, a.test.ratio.low) == pytest.approx((b.p, b.test.ratio.low))
+    assert a.test.difference.low == pytest.approx(b.test.difference.low * rpm)
 
 
 def test_blocks_take_out_a_step_between_blocks():
@@ -151,6 +177,12 @@ def test_shown_to_be_small():
     assert verdict.only.small_p == pytest.approx(ttost_ind(wet, dry, -400 * rpm, 400 * rpm, usevar="unequal")[0])
     assert verdict.only.outcome == "small"
     assert "differ in spin by less than 400 rpm" in verdict.sentence()
+
+
+def test_asked_whether_small_and_not_shown():
+    frame = exactly([600, 640, 560, 620, 580], [590, 630, 540, 600, 570])
+    said = compare(frame, **AT, of="spin_rate", small=50 * rpm).sentence()
+    assert said.startswith("Not shown") and "Nor is it shown to be smaller than 50 rpm." in said
 
 
 def test_shown_and_small_at_once_says_both():
@@ -259,6 +291,14 @@ def test_headline_does_without_what_was_not_measured():
         headline(shots(6)[["condition", "head_speed"]])
 
 
+def test_headline_goes_on_where_one_measure_cannot_be_compared():
+    head = headline(shots(6).assign(carry=40.0))
+    assert [v.of for v in head.verdicts] == ["spin_rate", "launch_angle"]
+    assert any(w.startswith("carry could not be compared: no scatter") for w in head.warnings)
+    with pytest.raises(ValueError, match="'icy' is not in column"):
+        headline(shots(6), baseline="icy")
+
+
 def test_four_each_cannot_say_three_things():
     head = headline(shots(4))  # C: 3 · 2/70 = 0.086
     assert any("four shots each can never reach 5 % when three results are judged together" in w for w in head.warnings)
@@ -276,6 +316,7 @@ def test_four_each_cannot_say_three_things():
     (lambda f: compare(f.assign(spin_rate="lots"), **AT, of="spin_rate"), "holds 'lots' in row 0, not a number"),
     (lambda f: compare(f, **AT, of="spin_rate", adjust="spin_rate"), "cannot be adjusted for"),
     (lambda f: compare(f, **AT, of="spin_rate", paired=True), "name it with block="),
+    (lambda f: compare(f, **AT, of="spin_rate", paired=True, block="block", adjust="head_speed"), "pairs are not adjusted"),
     (lambda f: compare(f, **AT, of="spin_rate", confidence=95), "0.5 … 1, got 95"),
     (lambda f: compare(f, **AT, of="spin_rate", small=0.0), "bound of a small difference must be above 0"),
 ])

@@ -1,155 +1,25 @@
 """What the measured shots show about two or more conditions, and what they do not.
 
-A difference counts as shown when the t test (Welch, paired, or adjusted for delivery) and, for a few shots, the exact
-permutation test both reach the level, after Holm's correction where several are looked at.  Asking both is our rule: the t
-test assumes bell-shaped scatter, the exact test does not, and neither is then ever the lucky one that was picked.
+`compare` asks about one measure, `headline` about spin, launch and carry together; the rule by which a difference counts as
+shown stands in `spinlab.evidence.verdict`.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from math import sqrt
+from dataclasses import replace
 
 import numpy as np
 
 from . import adjust as adj
 from . import frame as rows
 from . import smallsample as ss
-from .power import best_of, shots_needed
-from .wording import check_units, few, listed, saying, spoken, together
+from .verdict import Comparison, Headline, Verdict, settle, too_few
+from .wording import listed, saying
+
+__all__ = ["Comparison", "Headline", "Verdict", "compare", "headline"]
 
 FEW = 60
 """Shots in a comparison up to which the permutation test is asked as well; above, it says what the t test says."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class Comparison:
-    """One condition against the baseline, in SI.  `outcome` is one of: shown, small, too few, spread, exact, several."""
-
-    of: str
-    other: ss.Group
-    baseline: ss.Group
-    test: ss.Test
-    plain: ss.Test
-    """The same without any adjusting, blocks or pairs."""
-    exact: ss.Exact | None
-    alpha: float
-    small: float | None = None
-    several: int = 1
-    """How many comparisons it is looked at together with."""
-    p: float = 1.0
-    """The larger p of both tests, after Holm's correction."""
-    small_p: float | None = None
-    outcome: str = "spread"
-    needed: int | None = None
-
-    @property
-    def p_both(self) -> float:
-        """The larger p of the t test and the exact test."""
-        return max(self.test.p, self.exact.p) if self.exact else self.test.p
-
-    @property
-    def is_small(self) -> bool:
-        """Is the difference shown to lie within ±small?"""
-        return self.small_p is not None and self.small_p <= self.alpha
-
-    @property
-    def exact_odds(self) -> str:
-        """The exact test in words."""
-        return f"{self.exact.hits} of {self.exact.arrangements} {'ways' if self.exact.complete else 'random tries'}"
-
-    @property
-    def scatter(self) -> float:
-        """One standard deviation of a shot, as far as it blurs this comparison."""
-        return self.test.se / sqrt(1 / self.other.n + 1 / self.baseline.n)
-
-
-def settle(comparisons):
-    """The outcome of each, when all of them are looked at together (Holm 1979)."""
-    several = len(comparisons)
-    p = ss.holm([c.p_both for c in comparisons])
-    small = [ss.equivalence(c.test, bound=c.small) if c.small is not None else None for c in comparisons]
-    asked = [i for i, q in enumerate(small) if q is not None]
-    for i, q in zip(asked, ss.holm([small[i] for i in asked])):
-        small[i] = q
-    return tuple(_settled(replace(c, p=q, small_p=s, several=several)) for c, q, s in zip(comparisons, p, small))
-
-
-def _settled(c):
-    if c.p <= c.alpha:
-        return replace(c, outcome="shown")
-    if c.is_small:
-        return replace(c, outcome="small")
-    needed = shots_needed(c.test.difference.value, c.scatter, confidence=1 - c.alpha, comparisons=c.several) \
-        if c.test.difference.value else 1_000_000
-    needed = max(needed, min(c.other.n, c.baseline.n) + 1)
-    if c.test.p > c.alpha:
-        outcome = "spread"
-    elif c.exact and c.exact.smallest * c.several > c.alpha:
-        outcome = "too few"
-    else:
-        outcome = "exact" if c.p_both > c.alpha else "several"
-    return replace(c, outcome=outcome, needed=needed)
-
-
-@dataclass(frozen=True, kw_only=True)
-class Verdict:
-    """What the shots show about one measure.  Numbers in SI; `sentence` is what to say aloud."""
-
-    of: str
-    by: str
-    comparisons: tuple[Comparison, ...]
-    groups: tuple[ss.Group, ...]
-    adjusted_for: tuple[str, ...] = ()
-    fit: adj.Adjusted | None = None
-    warnings: tuple[str, ...] = ()
-    confidence: float = 0.95
-
-    @property
-    def only(self) -> Comparison:
-        """The comparison, where there is just one."""
-        if len(self.comparisons) != 1:
-            raise ValueError(f"there are {len(self.comparisons)} comparisons; pick one from .comparisons")
-        return self.comparisons[0]
-
-    @property
-    def shown(self) -> bool:
-        """Is every comparison shown?"""
-        return all(c.outcome == "shown" for c in self.comparisons)
-
-    def sentence(self, units="metric") -> str:
-        """The verdict in words, `units` metric or yards; the brackets hold what else would fit the shots."""
-        said = " ".join(spoken(c, units, same=self.adjusted_for) for c in self.comparisons)
-        return f"{said} ({listed(f'{g.n} {g.name}' for g in self.groups)} shots)"
-
-    @property
-    def reading(self) -> str:
-        """How to read the numbers, for a caption."""
-        k = min(g.n for g in self.groups)
-        return (f"Brackets: the range that fits these shots, at {100 * self.confidence:g} %. Numbers are averages of all "
-                f"shots kept. A best shot is not typical: by luck alone the best of {few(k)} beats the average by about "
-                f"{best_of(k):.1f} times the scatter.")
-
-    def averages(self):
-        """A table of the conditions: shots, average and scatter (one standard deviation), in SI."""
-        from pandas import DataFrame
-
-        rows_ = [{"condition": g.name, "shots": g.n, "average": g.mean, "scatter": g.sd} for g in self.groups]
-        return DataFrame(rows_)
-
-    def table(self):
-        """A table of the comparisons, in SI."""
-        from pandas import DataFrame
-
-        def line(c):
-            r = c.test.ratio or ss.Estimate(value=np.nan, low=np.nan, high=np.nan)
-            d = c.test.difference
-            return {"condition": c.other.name, "baseline": c.baseline.name, "measure": c.of, "shots": c.other.n,
-                    "baseline_shots": c.baseline.n, "difference": d.value, "low": d.low, "high": d.high, "ratio": r.value,
-                    "ratio_low": r.low, "ratio_high": r.high, "p_t": c.test.p, "p_exact": c.exact.p if c.exact else np.nan,
-                    "p": c.p, "outcome": c.outcome, "needed": c.needed}
-
-        return DataFrame([line(c) for c in self.comparisons])
 
 
 def compare(frame, *, by, of, baseline=None, other=None, adjust=(), order=None, block=None, paired=False,
@@ -190,6 +60,8 @@ def compare(frame, *, by, of, baseline=None, other=None, adjust=(), order=None, 
     if not 0.5 <= confidence < 1:
         raise ValueError(f"confidence must lie in 0.5 … 1, got {confidence}; 0.95 is usual")
     adjust = (adjust,) if isinstance(adjust, str) else tuple(adjust)
+    if paired and adjust:
+        raise ValueError("pairs are not adjusted for delivery; leave out adjust=, or paired= and keep block=")
     if order is None and "shot" in frame.columns and not frame["shot"].isna().any():
         order = "shot"
     data = rows.prepare(frame, by=by, of=of, baseline=baseline, other=other, adjust=adjust, order=order, block=block)
@@ -201,9 +73,9 @@ def compare(frame, *, by, of, baseline=None, other=None, adjust=(), order=None, 
         fit = adj.adjusted(data.y, data.labels, data.x[:, : len(used)] if used else None, data.blocks if block else None)
     done = [_one(data, groups[0], g, fit, used, paired, confidence, small) for g in groups[1:]]
     comparisons = settle(done)
-    warnings = (*data.notes, *pair_notes, *notes, *_too_few(comparisons), *rows.cautions(frame, data, fit, used, paired))
-    return Verdict(of=of, by=by, comparisons=comparisons, groups=groups, adjusted_for=used, fit=fit, warnings=warnings,
-                   confidence=confidence)
+    warnings = (*data.notes, *pair_notes, *notes, *too_few(comparisons), *rows.cautions(frame, data, fit, used, paired))
+    return Verdict(of=of, by=by, comparisons=comparisons, groups=groups, adjusted_for=used, fit=fit, paired=paired,
+                   warnings=warnings, confidence=confidence)
 
 
 def _one(data, base, group, fit, used, paired, confidence, small):
@@ -225,54 +97,30 @@ def _one(data, base, group, fit, used, paired, confidence, small):
                       small=small)
 
 
-def _too_few(comparisons):
-    """Warnings about what so few shots can never show."""
-    m = len(comparisons)
-    for c in comparisons:
-        if c.exact and c.exact.smallest * m > c.alpha:
-            each = few(min(c.other.n, c.baseline.n))
-            at_once = f" when {few(m)} results are judged together" if c.exact.smallest <= c.alpha else ""
-            level = f"{100 * c.alpha:g} %"
-            yield (f"{c.other.name} against {c.baseline.name}: {each} shots each can never reach {level}{at_once};"
-                   f" luck alone gives the widest possible gap 1 time in {1 / c.exact.smallest:.0f}")
-    if m > 1:
-        yield f"{few(m)} results were judged together, so each had to be clearer to count (Holm's correction)"
-
-
-@dataclass(frozen=True, kw_only=True)
-class Headline:
-    """Spin, launch and carry of one condition against another, judged together."""
-
-    verdicts: tuple[Verdict, ...]
-    warnings: tuple[str, ...] = ()
-
-    def __getitem__(self, measure) -> Verdict:
-        """The verdict on one measure."""
-        for v in self.verdicts:
-            if v.of == measure:
-                return v
-        raise KeyError(f"{measure} was not compared; there are {listed(v.of for v in self.verdicts)}")
-
-    def sentence(self, units="metric") -> str:
-        """What was shown, in one breath; what was not, after it."""
-        check_units(units)
-        return together(self.verdicts, units)
-
-
 def headline(frame, by="condition", baseline=None, other=None, *, of=("spin_rate", "launch_angle", "carry"), **options):
     """Spin ratio, launch rise and carry difference together, corrected for being looked at together.
 
-    Measures that the table does not have are left out and said in ``.warnings``.  `options` go to `compare`.
+    Measures that the table does not have, or that cannot be compared, are left out and said in ``.warnings``; where none
+    can, the first reason is the `ValueError`.  `options` go to `compare`.
     """
-    have = [m for m in of if m in frame.columns and frame[m].notna().sum() >= 4]
-    if not have:
+    verdicts, missing, refusal = [], [], None
+    for measure in of:
+        if measure not in frame.columns or frame[measure].isna().all():
+            missing.append(f"{saying(measure).noun} was not measured, so nothing is said about it")
+            continue
+        try:
+            verdicts.append(compare(frame, by=by, of=measure, baseline=baseline, other=other, **options))
+        except ValueError as why:
+            refusal = refusal or why
+            missing.append(f"{saying(measure).noun} could not be compared: {why}")
+    if not verdicts:
+        if refusal:
+            raise refusal
         raise ValueError(f"the table has none of {listed(of)} with values; it has {listed(map(str, frame.columns))}")
-    verdicts = [compare(frame, by=by, of=m, baseline=baseline, other=other, **options) for m in have]
     # what each measure alone could reach no longer holds once all are judged together
-    apart = {w for v in verdicts for w in _too_few(v.comparisons)}
+    apart = {w for v in verdicts for w in too_few(v.comparisons)}
     settled = iter(settle([c for v in verdicts for c in v.comparisons]))
     verdicts = tuple(replace(v, comparisons=tuple(next(settled) for _ in v.comparisons)) for v in verdicts)
-    missing = [f"{saying(m).noun} was not measured, so nothing is said about it" for m in of if m not in have]
     heard = [w for v in verdicts for w in v.warnings if w not in apart]
-    together_ = _too_few([c for v in verdicts for c in v.comparisons])
-    return Headline(verdicts=verdicts, warnings=tuple(dict.fromkeys([*missing, *heard, *together_])))
+    jointly = too_few([c for v in verdicts for c in v.comparisons])
+    return Headline(verdicts=verdicts, warnings=tuple(dict.fromkeys([*missing, *heard, *jointly])))

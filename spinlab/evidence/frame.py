@@ -103,7 +103,8 @@ def pairs(data: Shots):
     names = list(dict.fromkeys(data.blocks))
     whole = [b for b in names if all(((data.blocks == b) & (data.labels == n)).any() for n in data.names)]
     cells = [(n, b, (data.blocks == b) & (data.labels == n)) for n in data.names for b in whole]
-    notes = [] if len(whole) == len(names) else [f"left out {len(names) - len(whole)} block(s) that lack a condition"]
+    lost = len(names) - len(whole)
+    notes = [f"left out {few(lost)} block{'s' * (lost > 1)} without every condition"] if lost else []
     if len(whole) < 2:
         raise ValueError(f"pairs need at least 2 whole blocks, got {len(whole)}; hit every condition in each block")
     return replace(data, y=np.array([data.y[c].mean() for *_, c in cells]), labels=np.array([n for n, *_ in cells]),

@@ -144,6 +144,9 @@ def plan(effect, scatter, *, of="spin_rate", conditions=("dry", "wet"), wanted=0
          columns=("head_speed", "dynamic_loft", "attack_angle", "ball_speed", "launch_angle", "spin_rate", "carry")) -> Plan:
     """Plan a demonstration that has the chance `wanted` of a convincing result.
 
+    The chance is that of two groups judged by `compare`; comparing within blocks afterwards can only sharpen it where the
+    blocks differ.
+
     Parameters
     ----------
     effect : float

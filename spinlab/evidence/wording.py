@@ -125,7 +125,7 @@ def spoken(c, units="metric", *, same=()) -> str:
         "several": f"which would count on its own, but not as one of {few(c.several)} judged together",
     }[c.outcome]
     comma = "," if same else ""
-    return f"Not shown {this_few}: on average{comma} {claim}, {why}. {_needed(c)}"
+    return f"Not shown {this_few}: on average{comma} {claim}, {why}.{_nor_small(c, units)} {_needed(c)}"
 
 
 def _small(c, units):
@@ -133,6 +133,11 @@ def _small(c, units):
     if c.small is None or not c.is_small:
         return ""
     return f", and it is small: less than {saying(c.of).number(c.small, units)}"
+
+
+def _nor_small(c, units):
+    """What was asked and not shown either."""
+    return "" if c.small is None else f" Nor is it shown to be smaller than {saying(c.of).number(c.small, units)}."
 
 
 def _needed(c):
