@@ -192,7 +192,7 @@ function render({ model, el }) {
   }, make("span", { class: "spin-key", "aria-hidden": "true" }, String(k + 1)), name));
   const unit = make("select", { "aria-label": "Units", onchange: () => wire.say({ units: unit.value }) },
     ...Object.entries(setup.unit_names).map(([value, name]) => make("option", { value }, name)));
-  const forget = make("button", { type: "button", onclick: act("forget"), disabled: true }, "Let kept curves go");
+  const forget = make("button", { type: "button", onclick: act("forget"), disabled: true }, "Forget kept");
   const root = make("section", { class: "spin-panel", "aria-label": setup.title, "data-lm-suppress-shortcuts": "true" },
     make("div", { class: "spin-states", role: "group", "aria-label": "Prepared states", hidden: !states.length }, ...states),
     frame,

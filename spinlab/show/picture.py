@@ -33,8 +33,7 @@ class Picture:
             self.figure, self._draw = build(look)
         self.sentence = ""
         self._still = None
-        self._ghosts = []
-        self._shown = None
+        self._ghosts, self._moving, self._shown = [], [], None
 
     @property
     def moving(self) -> list:
@@ -44,13 +43,15 @@ class Picture:
 
     def show(self, result, units: Units = METRIC, *, kept=()) -> str:
         """Draw a result; returns its sentence.  ``kept`` are results whose lines stay as dotted ghosts."""
-        with self.look.applied():
-            wanted = (tuple(map(id, kept)), units)
-            if wanted != self._shown:
+        wanted = (units, *map(id, kept))
+        if wanted != self._shown:
+            with self.look.applied():
                 self._ghost(kept, units)
-                self._shown = wanted
+                self.sentence = self._draw(result, units)
+            self._shown, self._still = wanted, None
+        else:
             self.sentence = self._draw(result, units)
-            self._paint()
+        self._paint()
         return self.sentence
 
     def scale(self, width: float) -> None:
@@ -70,7 +71,7 @@ class Picture:
         pixels, out = self.pixels, io.BytesIO()
         if form == "jpeg":
             # colour is not halved (4:4:4): thin coloured lines would smear
-            image = Image.frombuffer("RGBX", pixels.shape[1::-1], pixels, "raw", "RGBX", 0, 1).convert("RGB")
+            image = Image.frombuffer("RGBX", pixels.shape[1::-1], pixels, "raw", "RGBX", 0, 1)
             image.save(out, "jpeg", quality=92, subsampling=0)
         else:
             Image.fromarray(pixels).save(out, "png", compress_level=1)
@@ -96,12 +97,14 @@ class Picture:
     def _paint(self):
         canvas = self.figure.canvas
         if self.figure.stale or self._still is None:
-            canvas.draw()
-            self._still = canvas.copy_from_bbox(self.figure.bbox)
+            # entering the look's settings and asking every artist whether it moves are dear: once for each still part
+            with self.look.applied():
+                canvas.draw()
+            self._still, self._moving = canvas.copy_from_bbox(self.figure.bbox), self.moving
         else:
             canvas.restore_region(self._still)
         renderer = canvas.get_renderer()
-        for artist in self.moving:
+        for artist in self._moving:
             artist.draw(renderer)
 
     def _ghost(self, kept, units):
