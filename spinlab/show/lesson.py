@@ -1,0 +1,21 @@
+"""What a lesson needs, in one line: ``from spinlab.show.lesson import *``."""
+
+from ..physics.contact import strike
+from ..physics.flight import fly
+from ..physics.green import land
+from ..physics.shot import play
+from ..records import Air, Ball, Between, Delivery, Face, Green, Grooves
+from ..units import deg, ft, mm, mph, rpm, um, yd
+from . import panels
+from .desk import Desk
+from .quiz import Question, Quiz
+
+__all__ = ["Air", "Ball", "Between", "Delivery", "Desk", "Face", "Green", "Grooves", "Question", "Quiz", "deg", "fly", "ft",
+           "land", "mm", "mph", "panels", "play", "rpm", "say", "strike", "um", "yd"]
+
+
+def say(*sentences):
+    """Sentences to say aloud, set large; the numbers in them come from the cells above."""
+    from IPython.display import Markdown
+
+    return Markdown("\n\n".join(f"> **{sentence}**" for sentence in sentences))
