@@ -229,6 +229,18 @@ def test_missing_values_are_left_out_and_counted():
     assert verdict.warnings[0] == "left out without a spin: 1 dry and 2 wet shots"
 
 
+def test_shots_without_a_condition_are_counted_and_odd_numbers_do_no_harm():
+    frame = shots(6)
+    frame["condition"] = frame.condition.astype(object)
+    frame.loc[[0, 5], "condition"] = [None, "  "]
+    verdict = compare(frame, **AT, of="spin_rate")
+    assert verdict.warnings[0] == "left out without a condition: 2 shots"
+    assert sum(g.n for g in verdict.groups) == 10
+    again = compare(frame.assign(shot=[1, 2, 3] * 4), **AT, of="spin_rate")
+    assert any("numbers of the shots repeat" in w for w in again.warnings)
+    assert compare(frame.assign(shot=["1a"] * 12), **AT, of="spin_rate").only.p == verdict.only.p
+
+
 def test_order_one_lot_after_the_other_is_cautioned():
     verdict = compare(shots(6, order="A" * 6 + "B" * 6), **AT, of="spin_rate")
     assert any("one lot after the other" in w for w in verdict.warnings)

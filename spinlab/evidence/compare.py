@@ -62,7 +62,7 @@ def compare(frame, *, by, of, baseline=None, other=None, adjust=(), order=None, 
     adjust = (adjust,) if isinstance(adjust, str) else tuple(adjust)
     if paired and adjust:
         raise ValueError("pairs are not adjusted for delivery; leave out adjust=, or paired= and keep block=")
-    if order is None and "shot" in frame.columns and not frame["shot"].isna().any():
+    if order is None and "shot" in frame.columns and frame["shot"].dtype.kind in "iuf" and not frame["shot"].isna().any():
         order = "shot"
     data = rows.prepare(frame, by=by, of=of, baseline=baseline, other=other, adjust=adjust, order=order, block=block)
     data, pair_notes = rows.pairs(data) if paired else (data, [])

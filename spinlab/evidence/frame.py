@@ -28,6 +28,8 @@ class Shots:
     x: np.ndarray
     order: np.ndarray | None
     blocks: np.ndarray | None
+    there: np.ndarray
+    """The condition of every row of the table, compared or not."""
     notes: tuple[str, ...] = ()
 
 
@@ -39,11 +41,14 @@ def prepare(frame, *, by, of, baseline=None, other=None, adjust=(), order=None, 
         raise ValueError(f"the table has no column {listed(map(repr, missing))}; it has {listed(map(str, frame.columns))}")
     if {of, by} & set(adjust):
         raise ValueError(f"{of!r} and {by!r} are compared, so they cannot be adjusted for as well; name delivery only")
-    names = _conditions(frame, by, baseline, other)
-    labels = frame[by].astype(str).str.strip()
-    frame, labels = frame[labels.isin(names) & frame[by].notna()], labels[labels.isin(names) & frame[by].notna()]
+    there = np.array(["" if gone else str(cell).strip() for cell, gone in zip(frame[by], frame[by].isna())])
+    names = _conditions(there, by, baseline, other)
+    compared = np.isin(there, names)
+    frame, labels = frame[compared], there[compared]
     numbers = {name: _numbers(frame, name) for name in (of, *adjust, *([order] if order else []))}
-    good, notes = np.ones(len(frame), dtype=bool), []
+    nameless = int((there == "").sum())
+    notes = [f"left out without a {by}: {nameless} shot{'s' * (nameless > 1)}"] if nameless else []
+    good = np.ones(len(frame), dtype=bool)
     for name, values in numbers.items():
         bad = good & ~np.isfinite(values)
         notes += _left_out(labels[bad], f"without a {saying(name).noun}")
@@ -53,14 +58,14 @@ def prepare(frame, *, by, of, baseline=None, other=None, adjust=(), order=None, 
         notes += _left_out(labels[bad], f"without a {block}")
         good &= ~bad
     x = np.column_stack([numbers[name][good] for name in adjust]) if adjust else np.empty((int(good.sum()), 0))
-    return Shots(of=of, by=by, names=names, y=numbers[of][good], labels=labels.to_numpy(dtype=object)[good].astype(str), x=x,
+    return Shots(of=of, by=by, names=names, y=numbers[of][good], labels=labels[good], x=x, there=there,
                  order=numbers[order][good] if order else None,
                  blocks=frame[block].astype(str).to_numpy(dtype=object)[good] if block else None, notes=tuple(notes))
 
 
-def _conditions(frame, by, baseline, other):
+def _conditions(cells, by, baseline, other):
     """The names to compare, the baseline first, or a `ValueError` that lists what the table has."""
-    there = list(dict.fromkeys(frame[by].dropna().astype(str).str.strip()))
+    there = [name for name in dict.fromkeys(cells.tolist()) if name]
     if len(there) < 2:
         raise ValueError(f"column {by!r} has {len(there)} condition(s) ({', '.join(there)}); comparing needs two at least")
     first = there[0] if baseline is None else str(baseline)
@@ -80,6 +85,8 @@ def _numbers(frame, name):
     """A column as floats; text that is no number is refused with its row."""
     from pandas import to_numeric
 
+    if frame[name].dtype == float:
+        return frame[name].to_numpy()
     values = to_numeric(frame[name], errors="coerce")
     wrong = values.isna() & frame[name].notna()
     if wrong.any():
@@ -140,7 +147,7 @@ def cautions(frame, data, fit, used, paired):
 
 
 def _mixed(frame, data):
-    compared = frame[data.by].astype(str).str.strip().isin(data.names)
+    compared = np.isin(data.there, data.names)
     for name in ("club", "ball", "player"):
         if name in frame.columns and name != data.by:
             kinds = frame[name][compared].dropna().astype(str).unique()
@@ -163,11 +170,10 @@ def _adjusting(data, fit, used):
 
 
 def _delivery(frame, data, used):
-    there = frame[data.by].astype(str).str.strip()
     for name in DELIVERY:
         if name in used or name == data.of or name not in frame.columns:
             continue
-        by_label = {n: _finite(frame, name, there == n) for n in data.names}
+        by_label = {n: _finite(frame, name, data.there == n) for n in data.names}
         base = by_label[data.names[0]]
         for n in data.names[1:]:
             if min(len(base), len(by_label[n])) < 2 or np.ptp(base) == np.ptp(by_label[n]) == 0:
@@ -185,6 +191,9 @@ def _finite(frame, name, some):
 
 
 def _order(data):
+    if len(set(data.order.tolist())) < data.order.size:
+        yield "the numbers of the shots repeat, so the order of hitting is not known and no drift was looked for"
+        return
     first = np.argsort(data.order, kind="stable")
     runs = 1 + int((data.labels[first][1:] != data.labels[first][:-1]).sum())
     if runs == len(data.names):
