@@ -39,17 +39,20 @@ def rolling_resistance(green_speed):
 
 
 def restitution_penner_2002(normal_speed):
-    """``e = 0.510 − 0.0375 v + 0.000903 v²``, 0.120 above 20 m/s.  Penner, Can. J. Phys. 80:931 (2002), from memory."""
-    v = np.minimum(normal_speed, 20.0)
-    return np.where(np.asarray(normal_speed) > 20.0, 0.120, 0.510 + v * (-0.0375 + 0.000903 * v))
+    """``e = 0.510 − 0.0375 v + 0.000903 v²``, 0.120 above 20 m/s.  Penner, Can. J. Phys. 80:931 (2002), from memory.
+
+    The parabola is followed to its lowest point (0.1207 at 20.8 m/s) and held there, so that there is no step.
+    """
+    v = np.minimum(normal_speed, 0.0375 / (2 * 0.000903))
+    return 0.510 + v * (-0.0375 + 0.000903 * v)
 
 
 def ground_tilt(*, speed, incidence, tilt, resting_tilt):
     """Angle [rad] by which the ball's own crater leans the ground towards it.
 
     ``θ = [θ_r + F (15.4° − θ_r) v/18.6] φ/44.4° min(1, (cos φ/cos 55°)²)``, at most 40°; φ is the `incidence` from
-    the ground's normal.  Linear after Penner 2002 and Biber et al. 2023 (doi 10.1007/s12283-023-00442-4); θ_r, the cut-off for grazing
-    balls and F are our judgement.
+    the ground's normal.  Linear after Penner 2002 and Biber et al. 2023 (doi 10.1007/s12283-023-00442-4); θ_r, the
+    cut-off for grazing balls and F are our judgement.
     """
     lean = resting_tilt + tilt * (_REFERENCE_TILT - resting_tilt) * speed / _REFERENCE_SPEED
     grazing = np.minimum(1.0, (np.cos(incidence) / np.cos(55 * deg)) ** 2)
@@ -65,9 +68,9 @@ def bounce(*, along, down, spin, green: Green, across=0.0, side_spin=0.0, restin
            radius=BALL_RADIUS):
     """One bounce: speed along, across and down into the ground [m/s], backspin and side spin [rad/s] → those after.
 
-    In the frame of the tilted ground ``v_t' = v_t − J, ω' = ω − 2.5 J/R, v_n' = e v_n``; J from `tangential_impulse` with the
-    limit μ (1 + e) v_n.  Whatever the grip, ``v_t − 0.4 R ω`` stays (nothing turns the ball about the point of contact), and
-    energy never grows.  `resting_tilt` is θ_r, by default ``atan(0.784/S_ft)``.
+    In the frame of the tilted ground ``v_t' = v_t − J, ω' = ω − 2.5 J/R, v_n' = e v_n``; J from `tangential_impulse` with
+    the limit μ (1 + e) v_n.  Whatever the grip, ``v_t − 0.4 R ω`` stays (nothing turns the ball about the point of contact),
+    and energy never grows.  `resting_tilt` is θ_r, by default ``atan(0.784/S_ft)``.
 
     Returns
     -------

@@ -80,8 +80,8 @@ def fit_green(path: Path, run_out, *, green: Green | None = None, level=0.90) ->
     Returns
     -------
     GreenFit
-        Where an interval reaches the end of what is sensible (F 0.3 … 2.5, μ 0.08 … 0.60), the shots cannot tell that number,
-        and the sentence says so.  Shots that differ in spin and in height tell most.
+        Where an interval reaches the end of what is sensible (F 0.3 … 2.5, μ 0.08 … 0.60), the shots cannot tell that
+        number, and the sentence says so.  Shots that differ in spin and in height tell most.
     """
     from scipy.special import betaincinv
 
