@@ -1,0 +1,38 @@
+"""A table of shots from a shell: read, screened, compared, told in words and written on a page."""
+
+from __future__ import annotations
+
+PARTS = 6  # read, screen, compare, model, draw, write
+
+
+def make_and_write(asked, out):
+    """The report's words and the path of its handout; `asked` holds the options of the shell's ``report``."""
+    from tqdm import tqdm
+
+    from .evidence import report as reports
+    from .evidence import screen
+    from .units import deg
+
+    bands = {"dynamic_loft": tuple(value * deg for value in asked.dynamic_loft)} if asked.dynamic_loft else {}
+    with tqdm(total=PARTS, delay=1, bar_format="{desc} {bar} {n_fmt}/{total_fmt}", leave=False) as bar:
+
+        def step(words):
+            bar.update(1 if bar.desc else 0)
+            bar.set_description_str(words)
+
+        made = reports.make(asked.table, by=asked.by, baseline=asked.baseline, other=asked.other,
+                            rule=screen.written(**bands), progress=step)
+        return made.text(asked.units), _handout(made, asked, out, step)
+
+
+def _handout(made, asked, out, step):
+    """Draw and write the page."""
+    from datetime import date
+
+    from .show import pack
+
+    step("drawing")
+    sheet = pack.demonstration_sheet(made, units=asked.units)
+    page = pack.html(sheet, paper=asked.paper, coach=asked.coach, date=date.today().isoformat())
+    step("writing the handout")
+    return pack.write(page, out)
