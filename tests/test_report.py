@@ -98,7 +98,8 @@ def test_a_table_without_shots_is_told_in_words():
 
 
 def test_without_head_speed_the_model_is_left_out():
-    rows = "\n".join(f"{c},{s + 40 * i},{l}" for i in range(5) for c, s, l in (("dry", 6400, 30 + i % 3), ("wet", 3200, 38 + i % 2)))
+    states = (("dry", 6400, 30), ("wet", 3200, 38))
+    rows = "\n".join(f"{c},{s + 40 * i},{l + i % 3}" for i in range(5) for c, s, l in states)
     told = report.make("condition,spin rate [rpm],launch angle [°]\n" + rows, sidecar=False)
     assert told.modelled is None and "head speed" in told.why_not
     assert told.headline["spin_rate"].only.baseline.mean == pytest.approx(6480 * rpm)

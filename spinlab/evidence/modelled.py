@@ -15,8 +15,9 @@ from .wording import check_units, saying
 MEASURES = ("spin_rate", "launch_angle", "carry")
 
 WATER = {
-    "dry": 0.0, "clean": 0.0, "wiped": 0.3e-6, "towelled": 0.0, "dried": 0.0, "damp": 3e-6, "dew": 20e-6, "dewy": 20e-6, "moist": 3e-6,
-    "wet": 40e-6, "water": 40e-6, "poured": 40e-6, "sprayed": 40e-6, "rain": 150e-6, "soaked": 150e-6, "flooded": 150e-6,
+    "dry": 0.0, "clean": 0.0, "wiped": 0.3e-6, "towelled": 0.0, "dried": 0.0, "damp": 3e-6, "moist": 3e-6,
+    "dew": 20e-6, "dewy": 20e-6, "wet": 40e-6, "water": 40e-6, "poured": 40e-6, "sprayed": 40e-6,
+    "rain": 150e-6, "soaked": 150e-6, "flooded": 150e-6,
 }
 """Water film [m] for the words people write down (our judgement, after the drained film of Jeffreys 1930)."""
 
