@@ -59,6 +59,7 @@ class Band:
     high: float | np.ndarray
     level: float
     unit: str
+    noun: str
     names: tuple[str, str] = ("this", "that")
     draws: np.ndarray = field(repr=False, compare=False)
 
@@ -75,7 +76,7 @@ class Band:
         unit = self.unit if unit is None else unit
         step = round_step(self.high - self.low, unit)
         low, mid, high = (in_words(value, step, unit) for value in (self.low, self.mid, self.high))
-        noun, (this, that) = quantity_named(self.of).noun, self.names
+        noun, (this, that) = self.noun, self.names
         if step == 0:
             return f"{noun.capitalize()} is {with_unit(mid, unit)}; none of the uncertain numbers reaches it."
         between = f"between {with_unit(low, unit) if unit == '°' else low} and {with_unit(high, unit)}"
@@ -95,16 +96,19 @@ class Band:
         return self.say() if np.ndim(self.mid) == 0 else f"{self.kind} of {self.of}, {np.shape(self.mid)} shots"
 
 
-def band_of(rows, *, of, kind="value", level=0.9, names=("this", "that")) -> Band:
-    """The band of drawn rows [1 + n, *shape], the first of which is the answer for the values used."""
+def band_of(rows, *, of, kind="value", level=0.9, names=("this", "that"), noun=None, unit=None) -> Band:
+    """The band of drawn rows [1 + n, *shape], the first of which is the answer for the values used.  `noun` and `unit` are
+    those of the quantity `of`, unless given."""
     if not 0.5 <= level < 1:
         raise ValueError(f"level (share of the draws inside the band) must lie in 0.5 … 1, got {level}")
     mid, rest = rows[0], rows[1:]
     low, high = np.quantile(rest, [(1 - level) / 2, (1 + level) / 2], axis=0)
     low, high = np.minimum(low, mid), np.maximum(high, mid)  # the value itself is never told to be outside
     low, mid, high = (float(v) if np.ndim(v) == 0 else v for v in (low, mid, high))
-    unit = "" if kind == "ratio" else quantity_named(of).unit
-    return Band(of=of, kind=kind, low=low, mid=mid, high=high, level=level, unit=unit, names=names, draws=rest)
+    noun = quantity_named(of).noun if noun is None else noun
+    unit = quantity_named(of).unit if unit is None else unit
+    return Band(of=of, kind=kind, low=low, mid=mid, high=high, level=level, unit="" if kind == "ratio" else unit, noun=noun,
+                names=names, draws=rest)
 
 
 def band(arriving: Delivery, face: Face, ball: Ball, between: Between | None = None, air: Air | None = None,
