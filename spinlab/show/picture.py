@@ -100,8 +100,8 @@ class Picture:
             # entering the look's settings and asking every artist whether it moves are dear: once for each still part
             with self.look.applied():
                 canvas.draw()
-            self.figure.stale = False  # the first draw makes its own ticks and says so afterwards
             self._still, self._moving = canvas.copy_from_bbox(self.figure.bbox), self.moving
+            self.figure.stale = False  # looking through the artists touches the ticks
         else:
             canvas.restore_region(self._still)
         renderer = canvas.get_renderer()
