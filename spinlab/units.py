@@ -105,8 +105,8 @@ def unit(name: str) -> Unit:
     exact = UNITS.get(name.strip())
     if exact:
         return exact
-    word = unicodedata.normalize("NFKC", name).replace("μ", "µ").replace("−", "-").casefold()
-    word = re.sub(r"\s+", "", word).replace("μ", "µ").replace("per", "/").strip("[]()").rstrip(".")
+    word = unicodedata.normalize("NFKC", name.replace("º", "°")).replace("−", "-").casefold()
+    word = re.sub(r"\s+", "", word).replace("per", "/").strip("[]()").rstrip(".")
     found = _SPELLINGS.get(word)
     if found is None or (found.name in ("MPa", "hPa", "kPa") and name.strip()[:1] == "m" and found.name == "MPa"):
         known = ", ".join(sorted(n for n in UNITS if n))

@@ -25,7 +25,7 @@ def water_density(temperature):
     against the IAPWS table values."""
     t = np.asarray(temperature) - 273.15
     top = 999.83952 + t * (16.945176 + t * (-7.9870401e-3 + t * (-46.170461e-6 + t * (105.56302e-9 - 280.54253e-12 * t))))
-    return top / (1 + 16.897850e-3 * t)
+    return top / (1 + 16.879850e-3 * t)
 
 
 def drained_film(*, height, seconds, viscosity=1.0e-3, density=1000.0, gravity=9.80665):

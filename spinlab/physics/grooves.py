@@ -10,21 +10,35 @@ from ..records import Grooves, spoken
 from ..units import deg, inch
 
 
-def full_depth(grooves: Grooves):
-    """Depth the groove really has [m]: the depth asked for, or where the leaning walls meet (a V), whichever is less."""
-    slope = np.tan(np.maximum(grooves.draft_angle, 1e-9))
-    return np.minimum(grooves.depth, sharp_width(grooves) / (2 * slope))
+def fitting_edge(grooves: Grooves):
+    """Radius of the edges [m]: the one asked for, or the largest whose arc fits into the width and the depth."""
+    wall = np.pi / 2 - grooves.draft_angle
+    sunk = 1 - np.cos(wall)
+    across = 2 * (_eaten(wall) + np.tan(grooves.draft_angle) * sunk)
+    return np.minimum(np.minimum(grooves.edge_radius, grooves.depth / sunk), grooves.width / np.maximum(across, 1e-9))
+
+
+def _eaten(wall):
+    """Half of what rounded edges take off the width, over their radius: ``tan(β/2) − sin 30°``, β the wall's angle to the land.
+
+    A wall that leans so far that the edge never turns by 30° has its width where the arc ends.
+    """
+    return np.tan(wall / 2) - np.sin(np.minimum(wall, np.pi / 6))
 
 
 def sharp_width(grooves: Grooves):
     """Width of the mouth if its edges were sharp [m].
 
     The width of the rules is read between the points where the edge has turned by 30° (the 30-degree method), so a rounded
-    edge of radius r on a wall that stands β to the land eats ``2 r (tan(β/2) − sin 30°)`` of it.
+    edge of radius r on a wall that stands β to the land makes ``2 r (tan(β/2) − sin 30°)`` of it.
     """
-    wall = np.pi / 2 - grooves.draft_angle
-    eaten = 2 * grooves.edge_radius * np.maximum(np.tan(wall / 2) - 0.5, 0.0)
-    return np.maximum(grooves.width - eaten, 0.0)
+    return np.maximum(grooves.width - 2 * fitting_edge(grooves) * _eaten(np.pi / 2 - grooves.draft_angle), 0.0)
+
+
+def full_depth(grooves: Grooves):
+    """Depth the groove really has [m]: the depth asked for, or where the leaning walls meet (a V), whichever is less."""
+    slope = np.tan(np.maximum(grooves.draft_angle, 1e-9))
+    return np.minimum(grooves.depth, sharp_width(grooves) / (2 * slope))
 
 
 def area(grooves: Grooves):
@@ -35,10 +49,8 @@ def area(grooves: Grooves):
     """
     depth = full_depth(grooves)
     wall = np.pi / 2 - grooves.draft_angle
-    sickles = 2 * grooves.edge_radius**2 * (np.tan(wall / 2) - wall / 2)
-    body = sharp_width(grooves) * depth - depth**2 * np.tan(grooves.draft_angle)
-    rounded = np.where(sharp_width(grooves) > 0, sickles, 0.0)
-    return np.where(depth > 0, body + rounded, 0.0)
+    sickles = 2 * fitting_edge(grooves) ** 2 * (np.tan(wall / 2) - wall / 2)
+    return sharp_width(grooves) * depth - depth**2 * np.tan(grooves.draft_angle) + sickles
 
 
 def capacity(grooves: Grooves):

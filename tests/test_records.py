@@ -1,0 +1,124 @@
+"""Records: what they take, what they refuse and how they say it."""
+
+import dataclasses
+import subprocess
+import sys
+
+import numpy as np
+import pytest
+
+from spinlab import records
+from spinlab.records import Air, Assumptions, Ball, Between, Delivery, Face, Green, Grooves, Launch
+from spinlab.units import deg, mm, mph, rpm, um
+
+EXAMPLES = [
+    Ball.published_soft_cover(), Grooves(width=0.8 * mm, depth=0.45 * mm, separation=2.7 * mm), Face(), Between(),
+    Assumptions(), Delivery(head_speed=20.0, dynamic_loft=44 * deg), Launch(ball_speed=20.0, launch_angle=0.5, spin_rate=600.0),
+    Air(), Green(),
+]
+BOUNDED = [(record, f) for record in EXAMPLES for f in dataclasses.fields(record) if "low" in f.metadata]
+
+
+@pytest.mark.parametrize("record, field", BOUNDED, ids=lambda part: getattr(part, "name", type(part).__name__))
+def test_every_border(record, field):
+    """The borders themselves are allowed, a hair beyond is refused, and the message names quantity, value and range."""
+    low, high = field.metadata["low"], field.metadata["high"]
+    alone = {"attack_angle": 0.0, "dynamic_loft": 40 * deg} if isinstance(record, Delivery) else {}
+    beyond = 1e-6 * (high - low)
+    for bad in (low - beyond, high + beyond):
+        with pytest.raises(ValueError, match=rf"{type(record).__name__}\.{field.name}.*must lie in.*….*got") as told:
+            record.but(**alone | {field.name: bad})
+        assert field.metadata["what"] in str(told.value)
+    for good in (low, high):
+        if isinstance(record, Delivery) and field.name in ("dynamic_loft", "attack_angle"):
+            # the spin loft has a range of its own
+            other = {"attack_angle": min(max(good, -30 * deg), 20 * deg) if good < 60 * deg else 5 * deg} \
+                if field.name == "dynamic_loft" else {"dynamic_loft": max(good, 0.0) + 10 * deg}
+            assert getattr(record.but(**{field.name: good} | other), field.name) == good
+        else:
+            assert getattr(record.but(**{field.name: good}), field.name) == good
+    for bad in (np.nan, np.inf, "much", None, [1.0, np.nan]):
+        with pytest.raises(ValueError, match=field.name):
+            record.but(**{field.name: bad})
+
+
+@pytest.mark.parametrize("record", EXAMPLES, ids=lambda r: type(r).__name__)
+def test_frozen_and_keyword_only(record):
+    with pytest.raises(dataclasses.FrozenInstanceError):
+        record.name = "other"
+    with pytest.raises(TypeError):
+        type(record)(1.0)
+
+
+def test_presets_say_where_they_come_from():
+    """Gobush 1996 in Penner 2003 (Q); Proceedings 49(1):27, 2020 (Q).  The two sources are never merged."""
+    soft, hard = Ball.published_soft_cover(), Ball.published_hard_cover()
+    assert (soft.friction, soft.friction_fast) == (0.38, 0.29) and "Gobush 1996" in soft.name
+    assert (hard.friction, hard.friction_fast) == (0.16, 0.075) and "Gobush 1996" in hard.name
+    assert Ball.published_urethane_cover().friction == 0.40 and Ball.published_ionomer_cover().friction == 0.35
+    for kind in (Ball, Green):
+        presets = [name for name in vars(kind) if isinstance(vars(kind)[name], classmethod)]
+        assert presets and all(name.startswith(("published_", "tuned_")) for name in presets)
+
+
+def test_ball_of_the_rules():
+    """At most 45.93 g and at least 42.67 mm (Equipment Rules, S); I 8.363e-6 kg m² (Proceedings 49(1):47, 2020, S)."""
+    ball = Ball.published_soft_cover()
+    assert ball.mass == pytest.approx(0.04593, abs=1e-9) and 2 * ball.radius == pytest.approx(42.67 * mm, abs=1e-9)
+    assert ball.inertia == pytest.approx(8.363e-6, rel=1e-3)
+
+
+def test_spin_loft_range_is_told_with_the_cure():
+    with pytest.raises(ValueError, match=r"spin loft .*must lie in 0° … 85°, got −4°; lower the dynamic loft"):
+        Delivery(head_speed=20.0, dynamic_loft=1 * deg, attack_angle=5 * deg)
+    with pytest.raises(ValueError, match="spin loft"):
+        Delivery(head_speed=20.0, dynamic_loft=[40 * deg, 80 * deg], attack_angle=-10 * deg)
+
+
+def test_message_speaks_the_trade_units():
+    with pytest.raises(ValueError, match=r"head_speed \(head speed\) must lie in .* m/s, got 200 m/s"):
+        Delivery(head_speed=200.0, dynamic_loft=44 * deg)
+    with pytest.raises(ValueError, match=r"water film\) must lie in 0 µm … 1000 µm, got 2000 µm \(1 of 2 values\)"):
+        Between(water=[0.0, 2000 * um])
+
+
+def test_arrays_broadcast_or_are_refused_with_their_shapes():
+    many = Delivery(head_speed=np.full((3, 1), 20.0), dynamic_loft=np.linspace(40, 50, 4) * deg)
+    assert many.shape == (3, 4) and many.spin_loft.shape == (4,)
+    with pytest.raises(ValueError, match=r"Delivery: .*head_speed \(3,\).*dynamic_loft \(4,\)"):
+        Delivery(head_speed=np.full(3, 20.0), dynamic_loft=np.linspace(40, 50, 4) * deg)
+    assert Face(grooves=Grooves(width=[0.7e-3, 0.8e-3], depth=0.4e-3, separation=2.7e-3)).shape == (2,)
+
+
+def test_picking_one_shot():
+    many = Delivery(head_speed=[18.0, 20.0, 22.0], dynamic_loft=44 * deg)
+    assert many[1].head_speed == 20.0 and many[1].dynamic_loft == 44 * deg and many[1].shape == ()
+    face = Face(grooves=Grooves(width=[0.7e-3, 0.8e-3], depth=0.4e-3, separation=2.7e-3))
+    assert face[1].grooves.width == 0.8e-3
+    assert many[1:].shape == (2,)
+
+
+def test_but_checks_again():
+    with pytest.raises(ValueError, match="Ball.mass"):
+        Ball.published_soft_cover().but(mass=1.0)
+    assert Ball.published_soft_cover(mass=0.045).mass == 0.045
+
+
+def test_units_at_the_edge():
+    arriving = Delivery(head_speed=45 * mph, dynamic_loft=44 * deg, attack_angle=-6 * deg)
+    assert arriving.head_speed == pytest.approx(20.1168) and arriving.spin_loft == pytest.approx(50 * deg)
+    assert Launch(ball_speed=20.0, launch_angle=0.5, spin_rate=6000 * rpm).spin_rate / rpm == pytest.approx(6000)
+
+
+def test_light_to_import():
+    """Naming the package and its units costs no numpy, and nothing draws until it is asked to."""
+    code = ("import sys, spinlab, spinlab.units; heavy = {'numpy', 'scipy', 'pandas', 'matplotlib', 'ipywidgets'};"
+            "assert not heavy & set(sys.modules), heavy & set(sys.modules); import spinlab.records;"
+            "assert not {'scipy', 'pandas', 'matplotlib', 'ipywidgets'} & set(sys.modules)")
+    subprocess.run([sys.executable, "-c", code], check=True)
+
+
+def test_what_the_docstrings_promise_of_public_records():
+    for name in ("Ball", "Grooves", "Face", "Between", "Assumptions", "Delivery", "Launch", "Air", "Green"):
+        record = getattr(records, name)
+        assert record.__doc__ and all(f.metadata["what"] for f in dataclasses.fields(record) if "low" in f.metadata)

@@ -1,0 +1,57 @@
+"""Units: exact factors, and reading a unit's written name."""
+
+import math
+
+import pytest
+
+from spinlab import units as u
+
+
+@pytest.mark.parametrize("value, si, source", [
+    (u.inch, 0.0254, "international inch, NIST SP 811 B.8, M"),
+    (u.ft, 0.3048, "NIST SP 811 B.8, M"),
+    (u.yd, 0.9144, "NIST SP 811 B.8, M"),
+    (u.mph, 0.44704, "NIST SP 811 B.8, M: exact"),
+    (u.knot, 0.514444444444, "1852 m an hour, NIST SP 811, M"),
+    (u.psi, 6894.757293168, "NIST SP 811 B.8, M"),
+    (u.lb, 0.45359237, "NIST SP 811 B.8, M: exact"),
+    (u.oz, 0.028349523125, "a sixteenth of a pound, M: exact"),
+    (u.rpm, 2 * math.pi / 60, "definition"),
+    (u.deg, math.pi / 180, "definition"),
+    (u.GRAVITY, 9.80665, "standard acceleration of free fall, SI brochure, M"),
+])
+def test_factors(value, si, source):
+    assert value == pytest.approx(si, rel=1e-12), source
+
+
+@pytest.mark.parametrize("written, name, value, si", [
+    ("MPH", "mph", 45, 20.1168), ("°F", "°F", 59, 288.15), ("degF", "°F", 32, 273.15), ("°C", "°C", 15, 288.15),
+    ("[rev/min]", "rpm", 60, 2 * math.pi), ("µm", "µm", 40, 40e-6), ("μm", "µm", 40, 40e-6), ("um", "µm", 40, 40e-6),
+    ("yds.", "yd", 50, 45.72), ("deg", "°", 180, math.pi), ("º", "°", 180, math.pi), ("m per s", "m/s", 3, 3.0),
+    ("km / h", "km/h", 36, 10.0), ("%", "%", 40, 0.4), ("MPa", "MPa", 190, 0.19e9), ("fps", "ft/s", 10, 3.048),
+])
+def test_written_names(written, name, value, si):
+    got = u.unit(written)
+    assert got.name == name
+    assert got.to_si(value) == pytest.approx(si, rel=1e-12)
+    assert got.from_si(got.to_si(value)) == pytest.approx(value, rel=1e-12, abs=1e-12)
+
+
+def test_every_unit_there_and_back():
+    for name, entry in u.UNITS.items():
+        assert entry.from_si(entry.to_si(12.5)) == pytest.approx(12.5), name
+        assert u.unit(name) == entry
+
+
+@pytest.mark.parametrize("written", ["furlong", "mPa", "", "rpm/s"])
+def test_unknown_names_are_refused_or_plain(written):
+    if written == "":
+        assert u.unit(written).quantity == "share"
+        return
+    with pytest.raises(ValueError, match="not known; use one of"):
+        u.unit(written)
+
+
+def test_same_quantity():
+    assert u.same_quantity("mph", "m/s", "ft/s")
+    assert not u.same_quantity("mph", "yd")
