@@ -100,9 +100,10 @@ def screen(frame, *, missing="keep", by=_KIND, flag_at=3.5, rule=None, **bands) 
     by : column names
         flags compare a shot with the others that are like it in these columns (those the frame has).
     flag_at : float
-        a value is flagged when it lies further than this many spreads from the median of its kind.  The spread is
-        1.4826 times the median absolute deviation, made larger for fewer than ten shots (`spread`).  3.5 is usual
-        (Iglewicz & Hoaglin 1993; from memory).  Fewer than five values flag nothing.
+        a value is flagged when it lies further than ``flag_at*(1 + 8/n)`` spreads (`spread`) from the median of its n
+        likes.  3.5 is usual for many values (Iglewicz & Hoaglin 1993; from memory).  The median of a few values' deviations
+        is itself uncertain, and 8/n makes up for that: about one good value in a thousand is flagged for n from 8 to 50,
+        two or three for 6 and 7 (our judgement; by simulation).  Fewer than six values flag nothing.
     rule : Rule, optional
         a rule written earlier (`written`), instead of bands.
     **bands : (low, high)
@@ -172,12 +173,14 @@ def _flags(frame, by, flag_at):
     """Values far from the median of their kind, in the frame's order."""
     import pandas as pd
 
-    by = [column for column in by if column in frame.columns]
+    by = [column for column in by if column in frame.columns and frame[column].nunique(dropna=False) > 1]
     kinds = [frame[column].astype(object).where(frame[column].notna(), "") for column in by]
-    groups = [(", ".join(str(part) for part in key if part != ""), places)
-              for key, places in frame.groupby(kinds, sort=False).indices.items()] if len(by) > 1 else \
-        [(str(key), places) for key, places in frame.groupby(kinds[0], sort=False).indices.items()] if by else \
-        [("", np.arange(len(frame)))]
+    groups = [("", np.arange(len(frame)))]
+    if by:
+        label = kinds[0].astype(str)
+        for kind in kinds[1:]:
+            label = label + ", " + kind.astype(str)
+        groups = list(frame.groupby(label, sort=False).indices.items())
     found = []
     for name in (column for column in frame.columns if column in COLUMNS and COLUMNS[column].measured):
         values = _values(frame, name)
@@ -189,17 +192,18 @@ def _flags(frame, by, flag_at):
 
 def _far(name, values, places, kind, flag_at):
     places = places[np.isfinite(values[places])]
-    if places.size < 5:
+    if places.size < 6:
         return
     mine = values[places]
     middle, wide = np.median(mine), spread(mine)
     if wide <= 0:
         return
-    for place in places[np.abs(mine - middle) > flag_at * wide]:
+    for place in places[np.abs(mine - middle) > flag_at * (1 + 8 / mine.size) * wide]:
         times = abs(values[place] - middle) / wide
         others = f"“{kind}”" if kind else "all shots"
         yield (place, kind, name, float(values[place]), float(times),
-               f"{_words(name)} {_spoken(name, values[place])}, {times:.1f} spreads from the middle of {others} ({_spoken(name, middle)})")
+               f"{_words(name)} {_spoken(name, values[place])}, {times:.0f} spreads from the middle of {others} "
+               f"({_spoken(name, middle)})")
 
 
 def _words(name):

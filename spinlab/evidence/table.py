@@ -7,6 +7,7 @@ Nothing is guessed: a unit or a word that could mean two things is asked about, 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from operator import itemgetter
 from pathlib import Path
 
 import numpy as np
@@ -135,12 +136,12 @@ def _table(raw, layout, reading, name):
     keep = np.ones(len(lines), dtype=bool)
     keep[[*reading.problems, *reading.apart]] = False
     frame = pd.DataFrame(reading.frame, index=pd.Index(lines, name="line"))[keep]
-    notes = [*reading.notes, *_missing(frame)]
+    notes, by_line = [*reading.notes, *_missing(frame)], itemgetter(0)
     return Table(
         frame=frame,
         understood=pd.DataFrame(reading.understood, columns=["column", "name", "unit", "how"]),
-        refused=pd.DataFrame(sorted(refused, key=lambda one: one[0]), columns=["line", "column", "value", "reason", "cure", "row"]),
-        set_apart=pd.DataFrame(sorted(apart, key=lambda one: one[0]), columns=["line", "reason", "row"]),
+        refused=pd.DataFrame(sorted(refused, key=by_line), columns=["line", "column", "value", "reason", "cure", "row"]),
+        set_apart=pd.DataFrame(sorted(apart, key=by_line), columns=["line", "reason", "row"]),
         asked=pd.DataFrame(reading.asked, columns=["column", "question", "choices", "cure"]),
         notes=tuple(notes), name=name, how=raw.how)
 

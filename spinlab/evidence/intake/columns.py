@@ -11,7 +11,7 @@ import unicodedata
 from dataclasses import dataclass
 from functools import lru_cache
 
-from ...units import deg, rpm, unit
+from ...units import unit
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -187,7 +187,7 @@ def score(row) -> float:
     """How many cells of a row are headings we know; a doubtful one counts half, a row with numbers little."""
     known = [heading(cell) for cell in row if isinstance(cell, str) and cell.strip()]
     total = sum(1.0 if found.name else 0.5 if found.doubt else 0.0 for found in known)
-    numbers = sum(isinstance(cell, float) or bool(re.fullmatch(r"\s*[+-−]?\d[\d.,]*\s*", cell)) for cell in row)
+    numbers = sum(isinstance(cell, float) or bool(re.fullmatch(r"\s*[+−-]?\d[\d.,]*\s*", cell)) for cell in row)
     return total if numbers <= len(row) // 4 else total / 4
 
 
@@ -197,4 +197,3 @@ def cut_well(row) -> float:
     return named - 0.3 * (sum(1 for cell in row if isinstance(cell, str) and cell.strip()) - named)
 
 
-__all__ = ["CANDIDATES", "COLUMNS", "Column", "DOUBTFUL", "Heading", "deg", "cut_well", "heading", "is_unit", "plain", "rpm", "score"]

@@ -133,18 +133,23 @@ def take_units(measures):
 
 
 def _from_cells(one):
-    bare = np.isfinite(one.read.values) if one.read.units is None else np.isfinite(one.read.values) & (one.read.units == "")
-    if not bare.any():
+    if not _bare(one).size:
         one.how = "beside each value" if one.read.units is not None else "no values"
         one.unit = unit(one.column.talk).name
 
 
+def _bare(one):
+    """The values that have no unit beside them."""
+    known = np.isfinite(one.read.values)
+    return one.read.values[known if one.read.units is None else known & (one.read.units == "")]
+
+
 def _from_fit(one, measures):
-    names = _fits(one.read.values, one.column)
-    middle = np.nanmedian(one.read.values)
+    names = _fits(_bare(one), one.column)
+    middle = np.median(_bare(one))
     if one.column.quantity == "angle":
         others = [other for other in measures if other is not one and other.column.quantity == "angle"]
-        told = any(other.unit == "°" or not other.unit and _fits(other.read.values, other.column) == ["°"] for other in others)
+        told = any(other.unit == "°" or not other.unit and _fits(_bare(other), other.column) == ["°"] for other in others)
         if "°" in names and len(names) > 1 and told:
             one.unit, one.how = "°", "taken as ° because the other angles of this table are"
             return
@@ -172,13 +177,15 @@ def _told(si, column):
 def _by_ratio(one, names, measures):
     """Keep the units in which ball and head speed go together (a ball leaves with 0.6 … 1.52 of the head's speed)."""
     for other in measures:
-        if other is not one and other.column.quantity == "speed" and other.unit and not other.question:
-            base = unit(other.unit).to_si(np.nanmedian(other.read.values)) if other.read.units is None else np.nan
-            ratios = {name: unit(name).to_si(np.nanmedian(one.read.values)) / base for name in names}
+        if other is not one and other.column.quantity == "speed" and other.unit and not other.question and _bare(other).size:
+            base = unit(other.unit).to_si(np.median(_bare(other)))
+            if base <= 0:
+                continue
+            ratios = {name: unit(name).to_si(np.median(_bare(one))) / base for name in names}
             if one.column.name == "head_speed":
                 ratios = {name: 1 / ratio for name, ratio in ratios.items()}
             fitting = [name for name, ratio in ratios.items() if 0.6 <= ratio <= 1.52]
-            return (fitting or names), other.header
+            return (fitting or names), f"“{other.header}”"
     return names, ""
 
 

@@ -153,24 +153,27 @@ class Reading:
         """A word that stands once above its group is not missing, but only its owner can say so."""
         blank = np.array([value is None for value in values], dtype=bool)
         if blank.sum() > 0.5 * blank.size and not blank[0] and len(set(values[~blank])) > 1:
-            self._ask(header, f"it is blank in {int(blank.sum())} of {blank.size} lines; does each word stand for the lines below it?",
-                      ("yes", "no"), "if so, write the word into each line")
+            self._ask(header, f"it is blank in {int(blank.sum())} of {blank.size} lines; does each word stand for the lines "
+                      "below it?", ("yes", "no"), "if so, write the word into each line")
 
     def _check_attack(self):
         """A wedge hit upward every time is rare; tables that count downward as positive are not."""
         attack = self.frame.get("attack_angle")
         if attack is None or not np.isfinite(attack).any() or np.nanmedian(attack) <= np.radians(1.5):
             return
-        header = next(header for header, name, _, _ in self.understood if name == "attack_angle")
+        header, how = next((header, how) for header, name, _, how in self.understood if name == "attack_angle")
+        if how.startswith("as you said"):
+            return
         loft, spin_loft = self.frame.get("dynamic_loft"), self.frame.get("spin_loft")
         if loft is not None and spin_loft is not None:
-            below, above = (np.nanmedian(np.abs(spin_loft - loft + sign * attack)) for sign in (-1, 1))
-            if below < 0.3 * above:
+            steep = spin_loft - loft  # how far below the level the head comes
+            known = np.isfinite(steep) & np.isfinite(attack)
+            if known.any() and np.median(np.abs(steep - attack)[known]) < 0.3 * np.median(np.abs(steep + attack)[known]):
                 self.frame["attack_angle"] = -attack
                 self.notes.append(f"“{header}” is counted downward (spin loft is dynamic loft plus it here): turned round")
                 return
-        self._ask(header, f"the middle value is {np.degrees(np.nanmedian(attack)):.3g}° upward, which was believed; does this "
-                  "table count downward as positive?", ("° (up is positive)", "° down"),
+        self._ask(header, f"the middle value is {np.degrees(np.nanmedian(attack)):.3g}° and was read as upward; does this "
+                  "table count downward as positive?", ("°", "° down"),
                   f'units={{"{header}": "° down"}} if a downward strike has a positive number')
 
     def _filled(self, j):

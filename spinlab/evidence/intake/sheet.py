@@ -83,7 +83,7 @@ def _content(source):
     else:
         raise TableError(f"a table is a path, bytes or pasted text, got {type(source).__name__}")
     if len(content) > MAX_BYTES:
-        raise TableError(f"{name} is larger than {MAX_BYTES / 1e6:g} MB, the most read here; keep only the lines of the shots")
+        raise TableError(f"{name} is larger than {MAX_BYTES / 1e6:g} MB, the most read here; keep the lines of the shots")
     return content, name
 
 
