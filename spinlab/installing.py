@@ -66,9 +66,9 @@ def _teller(say):
     found = set()
 
     def tell(line):
-        if line.startswith("Collecting "):
-            found.add(line.split()[1])
-            if len(found) % 25 == 0:
+        if line.startswith(("Collecting ", "Processing ")) and line not in found:
+            found.add(line)
+            if len(found) % 40 == 0:
                 say("  %d packages found so far …" % len(found))
         elif line.startswith("Installing collected packages"):
             say("  %d packages are here; putting them in place …" % (line.count(",") + 1))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import threading
+
 PARTS = 6  # read, screen, compare, model, draw, write
 
 
@@ -15,14 +17,20 @@ def make_and_write(asked, out):
 
     bands = {"dynamic_loft": tuple(value * deg for value in asked.dynamic_loft)} if asked.dynamic_loft else {}
     with tqdm(total=PARTS, delay=1, bar_format="{desc} {bar} {n_fmt}/{total_fmt}", leave=False) as bar:
+        late = threading.Timer(1, bar.refresh)  # a bar only for what takes more than a second
+        late.daemon = True
+        late.start()
 
         def step(words):
-            bar.update(1 if bar.desc else 0)
-            bar.set_description_str(words)
+            bar.set_description_str(words, refresh=False)
+            bar.update()
 
-        made = reports.make(asked.table, by=asked.by, baseline=asked.baseline, other=asked.other,
-                            rule=screen.written(**bands), progress=step)
-        return made.text(asked.units), _handout(made, asked, out, step)
+        try:
+            made = reports.make(asked.table, by=asked.by, baseline=asked.baseline, other=asked.other,
+                                rule=screen.written(**bands), progress=step)
+            return made.text(asked.units), _handout(made, asked, out, step)
+        finally:
+            late.cancel()
 
 
 def _handout(made, asked, out, step):
