@@ -117,6 +117,29 @@ def test_fieller_interval_is_welch_turned_round():
     assert found.value == pytest.approx(a.mean() / b.mean())
 
 
+def test_ratio_of_pairs_is_the_paired_test_turned_round():
+    """Outside check: at each end ρ, SciPy's t test of a − ρ·b against 0 has p = 0.05."""
+    rng = np.random.default_rng(8)
+    swing = rng.normal(0, 300, 8)  # what both shots of a pair share
+    a, b = 3200 + 0.5 * swing + rng.normal(0, 150, 8), 6200 + swing + rng.normal(0, 150, 8)
+    found = paired(a, b).ratio
+    for rho in (found.low, found.high):
+        assert stats.ttest_1samp(a - rho * b, 0.0).pvalue == pytest.approx(0.05, abs=1e-9)
+
+
+def test_adjusted_ratio_is_the_contrast_turned_round():
+    """Outside check: at each end ρ, statsmodels' test of mean(F) − ρ·mean(D) = 0 has p = 0.05."""
+    from statsmodels.regression.linear_model import OLS
+
+    after, drug, before = leprosy()
+    after = np.array(after) + 20.0  # well away from zero, as spin is
+    found = adjusted(after, drug, before).test("F", "D").ratio
+    cells = [[float(d == name) for d in drug] for name in "ADF"]
+    fit = OLS(after, np.column_stack([*cells, np.array(before) - np.mean(before)])).fit()
+    for rho in (found.low, found.high):
+        assert float(fit.t_test([0.0, -rho, 1.0, 0.0]).pvalue) == pytest.approx(0.05, abs=1e-9)
+
+
 def test_fieller_meets_the_delta_method_when_scatter_is_small():
     # C: for small scatter, sd(ratio)/ratio = √(v_a/a² + v_b/b²)
     found = fieller(3.0, 6.0, 1e-6, 4e-6, 0.0, 1e9)
