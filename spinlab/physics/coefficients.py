@@ -72,7 +72,10 @@ def davies_1949(spin, reynolds):
 
 
 def constant_coefficients(*, drag, lift):
-    """Coefficients that do not change with speed or spin, for checks and for lessons."""
+    """Coefficients that do not change with speed or spin, two numbers, for checks and for lessons.
+
+    For thousands of values use `fly`'s ``drag_scale`` and ``lift_scale``.
+    """
     return lambda spin, reynolds: (drag + 0.0 * spin, lift + 0.0 * spin)
 
 
