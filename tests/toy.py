@@ -75,7 +75,8 @@ def panel(**options):
         knobs=[
             Knob("speed", "Speed", unit="m/s", low=1 * mph, high=50 * mph, step=0.5, value=18.0,
                  means="as it leaves the hand"),
-            Knob("angle", "Angle", unit="°", low=0.0, high=90 * deg, step=1 * deg, value=30 * deg, means="above the ground"),
+            Knob("angle", "Angle", unit="°", low=0.0, high=90 * deg, step=1 * deg, value=30 * deg,
+                 means="above the ground", play=2.0),
             Choice("surface", "Surface", {"short grass": "short", "long grass": "long"}, means="what it leaves from"),
         ],
         compute=throw,

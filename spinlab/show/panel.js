@@ -88,10 +88,12 @@ function number(knob, id, turn) {
   const box = make("input", {
     type: "number", step: knob.step, "aria-label": `${knob.label}, exact value${knob.unit ? ` in ${knob.unit}` : ""}`,
   });
+  // a box that is being typed in is left alone: an answer to something earlier must not wipe out half a number
+  let typing = false;
   const fill = () => slider.style.setProperty("--at", (slider.value - knob.min) / (knob.max - knob.min || 1));
   const put = (value) => {
     slider.value = value;
-    box.value = String(+value.toPrecision(6));
+    if (!typing) box.value = String(+value.toPrecision(6));
     slider.setAttribute("aria-valuetext", spoken(value));
     fill();
   };
@@ -99,14 +101,19 @@ function number(knob, id, turn) {
     put(slider.valueAsNumber);
     turn(slider.valueAsNumber);
   });
-  box.addEventListener("change", () => turn(Number.isFinite(box.valueAsNumber) ? box.valueAsNumber : null));
+  box.addEventListener("input", () => { typing = true; });
+  box.addEventListener("blur", () => { typing = false; });
+  box.addEventListener("change", () => {
+    typing = false;
+    turn(Number.isFinite(box.valueAsNumber) ? box.valueAsNumber : null);
+  });
   const row = make("div", { class: "spin-knob" },
     make("label", { id: `${id}-label`, for: `${id}-slider` }, knob.label),
     make("span", { class: "spin-value" }, box, make("span", { class: "spin-unit" }, knob.unit)),
     slider);
   if (knob.means) row.append(make("span", { class: "spin-means", id: `${id}-means` }, knob.means));
   if (knob.play) row.children[0].after(player(knob, slider));
-  // a box that is being typed in is left alone until the answer to what was typed
+  // a slider under the hand is ahead of the answers; it follows them again once all have come
   const show = (value, settled) => {
     if (settled || document.activeElement !== slider) put(value);
   };

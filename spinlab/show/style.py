@@ -51,6 +51,9 @@ _HUES = {
     "pink": "#C4689B",
 }
 
+# on dark paper the blue of the palette sinks: a lighter one of the same hue
+_DARK_HUES = _HUES | {"blue": "#3A8FD0"}
+
 # what a hue stands for, with its second sign: hue, dash, marker
 SIGNS = {
     "dry": ("red", "-", "o"),
@@ -110,20 +113,24 @@ class Look:
 
     def colour(self, meaning: str | int) -> str:
         """The hue of a meaning (``"wet"``) or of a place in a list."""
-        return _HUES[_sign(meaning)[0]]
+        return self._hue(_sign(meaning)[0])
+
+    def _hue(self, name):
+        return (_HUES if self.theme == "light" else _DARK_HUES)[name]
 
     def line(self, meaning: str | int, **changes) -> dict:
         """Keywords for ``axes.plot``: colour, dash and, where contrast fails, an outline."""
         hue, dash, _ = _sign(meaning)
         wide = self.points(changes.pop("width", self.line_width))
-        style = {"color": _HUES[hue], "linestyle": dash, "linewidth": wide, "path_effects": self.outline(_HUES[hue], wide)}
+        colour = self._hue(hue)
+        style = {"color": colour, "linestyle": dash, "linewidth": wide, "path_effects": self.outline(colour, wide)}
         return style | {"solid_capstyle": "round", "dash_capstyle": "butt"} | changes
 
     def dots(self, meaning: str | int, **changes) -> dict:
         """Keywords for ``axes.plot`` with markers alone: shape, fill and an edge in ink."""
         hue, _, marker = _sign(meaning)
         size = self.points(changes.pop("size", 3.2 * self.line_width))
-        style = {"color": _HUES[hue], "marker": marker, "markersize": size, "linestyle": "none"}
+        style = {"color": self._hue(hue), "marker": marker, "markersize": size, "linestyle": "none"}
         return style | {"markeredgecolor": self.ink, "markeredgewidth": self.points(0.3 * self.line_width)} | changes
 
     def outline(self, colour: str, wide: float) -> list:
@@ -190,7 +197,7 @@ class Look:
             "grid.linewidth": thin,
             "lines.linewidth": self.points(self.line_width),
             "lines.markersize": self.points(3.2 * self.line_width),
-            "axes.prop_cycle": cycler(color=[_HUES[hue] for hue, _, _ in SIGNS.values()]),
+            "axes.prop_cycle": cycler(color=[self._hue(hue) for hue, _, _ in SIGNS.values()]),
             "axes.unicode_minus": True,
             "pdf.fonttype": 42,
             "svg.fonttype": "none",
