@@ -58,8 +58,8 @@ def main_table(chance):
     blocks = [(("dry", "hard cover B"), 8), (("dry", "soft cover A"), 10), (("soiled", "soft cover A"), 7),
               (("damp", "soft cover A"), 8), (("wet", "soft cover A"), 10), (("wet with filled grooves", "soft cover A"), 6)]
     header = ["Shot", "Time", "Club", "Ball", "Condition", "Head speed [mph]", "Attack angle [°]", "Dynamic loft [°]",
-              "Ball speed [mph]", "Launch angle [°]", "Launch direction [°]", "Spin rate [rpm]", "Spin axis [°]", "Carry [yd]",
-              "Apex [ft]", "Landing angle [°]", "Run-out [yd]", "Side [yd]", "Note"]
+              "Ball speed [mph]", "Launch angle [°]", "Launch direction [°]", "Spin rate [rpm]", "Spin axis [°]",
+              "Carry [yd]", "Apex [ft]", "Landing angle [°]", "Run-out [yd]", "Side [yd]", "Note"]
     rows, clock = [], datetime.datetime(2026, 5, 9, 10, 5)
     misses, blanks = {13: "thin", 38: "heavy"}, {(21, "spin"), (29, "loft"), (44, "spin")}
     for state, count in blocks:
@@ -83,7 +83,7 @@ def european_table(chance):
     header = ["Nr", "Datum", "Ball", "Zustand", "Head speed", "Attack angle", "Dynamic loft", "Ball speed", "Launch angle",
               "Backspin", "Carry", "Apex", "Descent angle", "Side"]
     below = ["", "", "", "", "m/s", "°", "°", "m/s", "°", "rpm", "m", "m", "°", "m"]
-    order = "dry wet wet dry wet dry dry wet dry wet wet dry".split()
+    order = ["dry", "wet", "wet", "dry", "wet", "dry", "dry", "wet", "dry", "wet", "wet", "dry"]
     rows = []
     for number, condition in enumerate(order, start=1):
         hit = shot(chance, (condition, "soft cover A"))
@@ -110,13 +110,12 @@ def small_workbook(chance):
     page.title = "Towel against tee"
     page.append(["Clinic at the Lower Meadow, towel against tee, 23 May"])
     page.append([])
-    page.append(["Shot", "Condition", "Club speed (mph)", "Ball speed (mph)", "Launch angle (°)", "Spin (rpm)", "Carry (yd)"])
-    hits = [(condition, shot(chance, ({"towelled": "dry", "unwiped": "soiled"}[condition], "soft cover A")))
-            for condition in ("towelled", "towelled", "towelled", "unwiped", "unwiped", "unwiped")]
+    page.append(["Shot", "Condition", "Club speed (mph)", "Ball speed (mph)", "Launch angle (°)", "Spin (rpm)",
+                 "Carry (yd)"])
+    names, as_if = ("head", "ball", "launch", "spin", "carry"), {"towelled": "dry", "unwiped": "soiled"}
+    hits = [(condition, shot(chance, (as_if[condition], "soft cover A"))) for condition in as_if for _ in range(3)]
     for number, (condition, hit) in enumerate(hits, start=1):
-        page.append([number, condition, round(hit["head"], 1), round(hit["ball"], 1), round(hit["launch"], 1), round(hit["spin"]),
-                     round(hit["carry"], 1)])
-    names = ("head", "ball", "launch", "spin", "carry")
+        page.append([number, condition, *(round(hit[name], 1) for name in names)])
     page.append(["Average", "", *(round(sum(hit[name] for _, hit in hits) / len(hits), 1) for name in names)])
     for cell in page[3]:
         cell.font = Font(bold=True)

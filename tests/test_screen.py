@@ -96,7 +96,7 @@ def test_flags_compare_like_with_like():
 
 
 def test_spread_by_hand():
-    """Median of 1 2 3 4 9 20 is 3.5, deviations 0.5 0.5 1.5 2.5 5.5 16.5, their median 2; times 1.4826 and b(6) = 1.200 (hand)."""
+    """Median of 1 2 3 4 9 20 is 3.5, deviations 0.5 0.5 1.5 2.5 5.5 16.5, their median 2 (hand); b(6) = 1.200."""
     assert screen.spread([1, 2, 3, 4, 9, 20]) == pytest.approx(1.4826 * 1.200 * 2)
 
 

@@ -125,7 +125,7 @@ def _table(raw, layout, reading, name):
     import pandas as pd
 
     lines = np.array([raw.lines[i] for i in layout.shots], dtype=int)
-    cure = "mend the line, or leave it out"
+    cure = "mend the line: quotation marks keep a cell together"
     refused = [(raw.lines[i], "", "", reason, cure, tuple(raw.rows[i])) for i, reason in layout.refused]
     for place, problems in reading.problems.items():
         header, cell, reason, cure = problems[0]

@@ -189,11 +189,3 @@ def score(row) -> float:
     total = sum(1.0 if found.name else 0.5 if found.doubt else 0.0 for found in known)
     numbers = sum(isinstance(cell, float) or bool(re.fullmatch(r"\s*[+−-]?\d[\d.,]*\s*", cell)) for cell in row)
     return total if numbers <= len(row) // 4 else total / 4
-
-
-def cut_well(row) -> float:
-    """How well a separator cut the line of headings: what it names, less the scraps it leaves."""
-    named = score(row)
-    return named - 0.3 * (sum(1 for cell in row if isinstance(cell, str) and cell.strip()) - named)
-
-

@@ -79,10 +79,10 @@ def _sort(found, rows, lines, start):
                 section = _text_of(row)
             found.apart.append((i, kind))
         elif other is not None:
-            found.refused.append((i, f"it stands under other headings (line {other}); put that part in a table of its own"))
+            found.refused.append((i, f"it stands under other headings (line {other}), which want a table of their own"))
         elif any(cell != "" for cell in row[len(names):]):
-            found.refused.append((i, f"it has {len(row)} cells under {len(names)} headings; is a decimal comma or a "
-                                     "separator inside a cell? Put such a cell in quotation marks"))
+            found.refused.append((i, f"{len(row)} cells under {len(names)} headings, as when a decimal comma or a separator "
+                                     "stands inside a cell"))
         else:
             found.shots.append(i)
             found.sections.append(section)

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from ...units import unit
-from .cells import Numbers, marks, numbers
+from .cells import Numbers, marks, number, numbers
 from .columns import CANDIDATES, COLUMNS, Column, Heading, is_unit
 
 _RANGE_CURE = "correct the cell, or leave it blank if the value is not known"
@@ -23,6 +23,7 @@ class Measure:
     read: Numbers
     unit: str = ""
     how: str = ""
+    also: str = ""
     question: str = ""
     choices: tuple[str, ...] = ()
     down: bool = False
@@ -42,8 +43,16 @@ def table_mark(columns_of_cells) -> str | None:
 
 
 def column_mark(cells, column, everywhere):
-    """The decimal mark of one column: shown by itself, else the table's, else the one that makes the values usual."""
+    """The decimal mark of one column, and how a cell such as ``6.450`` is read with it.
+
+    The column shows it by itself, or the table does, or one of the two makes the values usual; else it stays open (None).
+    """
     point, comma, unsure = marks(cells[:2000])
+    mark = _mark(point, comma, unsure, column, everywhere)
+    return mark, f", “{unsure[0]}” read as {number(unsure[0], mark).value:.6g}" if unsure and mark else ""
+
+
+def _mark(point, comma, unsure, column, everywhere):
     if bool(point) != bool(comma):
         return "." if point else ","
     if not unsure:
@@ -71,8 +80,8 @@ def _fits(values, column, names=None):
 def measure(header: str, found: Heading, cells, below: str, told: str | None, everywhere) -> Measure:
     """Read a column; `below` is its cell in the line of units, `told` the unit the user gave."""
     column = COLUMNS[found.name]
-    read = numbers(cells, column_mark(cells, column, everywhere))
-    result = Measure(header=header, column=column, read=read, down=found.down)
+    mark, said = column_mark(cells, column, everywhere)
+    result = Measure(header=header, column=column, read=numbers(cells, mark), also=said, down=found.down)
     for place, problem in result.read.problems.items():
         cure = "write it without thousands separators" if "two ways" in problem else \
             "write one number, or leave the cell blank if the value is not known"
@@ -162,16 +171,17 @@ def _from_fit(one, measures):
         one.unit = names[0]
         one.how = f"taken as {names[0]} because {middle:,.6g} in any other unit is no {one.column.name.replace('_', ' ')}"
         return
-    meant = [f"{middle:.4g} {name} = {_told(unit(name).to_si(middle), one.column)}" for name in names]
-    one.question = "no unit is given" + (f"; the middle value could be {', or '.join(meant)}" if names else
-                                         f", and a middle value of {middle:.4g} is unusual in every unit")
+    meant = [_told(name, middle, one.column) for name in names]
+    one.question = f"no unit is given, and {middle:.4g} (the middle value) " + (
+        f"could be {', '.join(meant[:-1])} or {meant[-1]}" if names else "is unusual in every unit")
     one.choices = tuple(names) or CANDIDATES[one.column.quantity]
 
 
-def _told(si, column):
+def _told(name, value, column):
+    """A unit, and what the value would be in the one that people talk in: ``km/h (28 mph)``."""
     talk = {"speed": "mph", "length": "m", "angle": "°", "angular speed": "rpm"}[column.quantity]
-    text = f"{unit(talk).from_si(si):,.3g}" if column.quantity != "angular speed" else f"{unit(talk).from_si(si):,.0f}"
-    return f"{text}{'' if talk == '°' else ' '}{talk}"
+    same = unit(talk).from_si(unit(name).to_si(value))
+    return name if name == talk else f"{name} ({same:,.0f}{'' if talk == '°' else ' '}{talk})"
 
 
 def _by_ratio(one, names, measures):
@@ -214,7 +224,7 @@ def to_si(one):
         one.choices = tuple(_fits(read.values, column)) or CANDIDATES[column.quantity]
         return
     talk = unit(one.unit)
-    span = f"{talk.from_si(column.low):,.4g} … {talk.from_si(column.high):,.4g} {talk.name}"
+    span = f"{talk.from_si(column.low):,.6g} … {talk.from_si(column.high):,.6g} {talk.name}"
     span = span.replace("-", "−").replace(" °", "°")
     for place in np.flatnonzero(outside):
         one.problems[int(place)] = (f"lies outside {span}", _RANGE_CURE)

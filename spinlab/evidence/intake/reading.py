@@ -62,7 +62,7 @@ class Reading:
             return
         self.frame[name] = one.values
         self.measured.append((one, j))
-        self._understand(one.header, name, one.unit, one.how + (", counted downward" if one.down else ""))
+        self._understand(one.header, name, one.unit, one.how + one.also + (", counted downward" if one.down else ""))
         for place, (reason, cure) in one.problems.items():
             self.problems.setdefault(place, []).append((one.header, self.cells[j][place], reason, cure))
 
@@ -92,7 +92,8 @@ class Reading:
         elif kind == "time":
             values, question = words.times(cells)
             if question:
-                self._ask(header, question, ("day first", "month first"), "write dates as year-month-day, as in 2026-04-03")
+                self._ask(header, question, ("day first", "month first"),
+                          "write the dates as year-month-day, as in 2026-04-03")
         else:
             values, merged = words.words(cells, merge=name in ("club", "ball", "condition"))
             if merged:
@@ -125,14 +126,14 @@ class Reading:
         self._keep(j, one.header + AS_WRITTEN)
         choices = one.choices or CANDIDATES[one.column.quantity]
         self._understand(one.header, "", "", f"kept as written: {one.column.name} once its unit is known")
-        self._ask(one.header, one.question, choices, f'units={{"{one.header}": "{choices[0]}"}} or another of these')
+        self._ask(one.header, one.question, choices, f'units={{"{one.header}": "{choices[0]}"}}{_or(choices)}')
 
     def _ask_meaning(self, j):
         header, doubt = self.headers[j], self.found[j].doubt
         self._keep(j, header + AS_WRITTEN)
         self._understand(header, "", "", "kept as written: its word can mean several things")
         self._ask(header, f"does “{header}” mean {' or '.join(doubt)}?", doubt,
-                  f'columns={{"{header}": "{doubt[0]}"}} or another of these; None leaves it as it is')
+                  f'columns={{"{header}": "{doubt[0]}"}}{_or((*doubt, "None"))}')
 
     def _sort_out(self):
         """Lines that are no shots after all: nothing measured in them, or the mean of the lines above without saying so."""
@@ -178,3 +179,8 @@ class Reading:
 
     def _filled(self, j):
         return (not is_missing(cell) for cell in self.cells[j])
+
+
+def _or(choices):
+    """The other answers there are."""
+    return f" (or {', '.join(choices[1:])})" if len(choices) > 1 else ""

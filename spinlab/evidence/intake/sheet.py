@@ -89,7 +89,7 @@ def _content(source):
 
 def _file(source):
     path = Path(source)
-    name = f"“{path.name[:80]}”"
+    name = f"“{(path.name or str(path))[:80]}”"
     try:
         if not path.exists():
             raise TableError(f"there is no file {name} in “{path.parent}”; check the name, or paste the table's lines")
@@ -159,23 +159,22 @@ def _from_text(text, coding, name):
 
 
 def _separator(lines):
-    """The separator whose lines name most columns; among equals the one that cuts lines most evenly."""
+    """The separator with which one line names most columns; among equals the one that cuts lines most evenly."""
     from .blanks import split_blanks
-    from .columns import cut_well
+    from .columns import score
 
     start = [line for line in lines[:400] if line.strip()][:100]
-    best, choice = (float("-inf"), 0.0), None
+    best, choice = (0.0, False, 0.0), ","
     for separator in [*_SEPARATORS, " "]:
         rows = split_blanks(start)[0] if separator == " " else _split(start, separator)[0]
         widths = [len(row) for row in rows]
-        if max(widths, default=0) < 2:
-            continue
-        named = max(map(cut_well, rows))
-        usual = max(set(widths), key=widths.count)
-        even = widths.count(usual) / len(widths) if usual > 1 else 0.0
-        if (named, even) > best:
-            best, choice = (named, even), separator
-    return choice or ","
+        usual = max(set(widths), key=widths.count, default=0)
+        if usual > 1:
+            named = max(score(row) for row in rows)
+            # blanks stand in headings, too: they separate only where nothing else does as well
+            fits = (named, separator != " ", widths.count(usual) / len(widths))
+            best, choice = (fits, separator) if fits > best else (best, choice)
+    return choice
 
 
 def _split(lines, separator):

@@ -8,7 +8,7 @@ _MOST = 12
 def report(table) -> str:
     """What was read, understood, set apart, refused and asked, as a person would want to hear it."""
     count = table.counts
-    first = (f"{table.name} ({table.how}): {_lines(count['read'])} read = {count['shots']:,} shots "
+    first = (f"{table.name} ({table.how}): {_count(count['read'], 'line')} read = {_count(count['shots'], 'shot')} "
              f"+ {count['set apart']:,} set apart + {count['refused']:,} refused.")
     parts = [first, _questions(table), _refused(table), _understood(table), _apart(table)]
     if table.notes:
@@ -16,8 +16,8 @@ def report(table) -> str:
     return "\n\n".join(part for part in parts if part)
 
 
-def _lines(count):
-    return f"{count:,} line" + ("" if count == 1 else "s")
+def _count(count, what):
+    return f"{count:,} {what}" + ("" if count == 1 else "s")
 
 
 def _questions(table):
@@ -28,10 +28,10 @@ def _questions(table):
 
 def _refused(table):
     rows = []
-    for row in table.refused.head(_MOST).itertuples():
-        cell = f"{row.column}: “{row.value[:40]}” {row.reason}" if row.column else row.reason
-        rows.append(f"  line {row.line}, {cell}.\n      Cure: {row.cure}.")
-    return "Refused (kept in .refused)\n" + _few(rows, len(table.refused)) if rows else ""
+    for (column, value, reason, cure), group in table.refused.groupby(["column", "value", "reason", "cure"], sort=False):
+        cell = f"{column}: “{value[:40]}” {reason}" if column else reason
+        rows.append(f"  {_where(group['line'])}: {cell}.\n      Cure: {cure}.")
+    return "Refused (kept in .refused)\n" + _few(rows) if rows else ""
 
 
 def _understood(table):
@@ -46,13 +46,14 @@ def _understood(table):
 
 
 def _apart(table):
-    rows = []
-    for reason, group in table.set_apart.groupby("reason", sort=False):
-        lines = [str(line) for line in group["line"]]
-        where = f"line{'s' if len(lines) > 1 else ''} {', '.join(lines[:8])}{' …' if len(lines) > 8 else ''}"
-        rows.append(f"  {where}: {reason}")
-    return "Set apart (kept in .set_apart)\n" + _few(rows[:_MOST], len(rows)) if rows else ""
+    rows = [f"  {_where(group['line'])}: {reason}" for reason, group in table.set_apart.groupby("reason", sort=False)]
+    return "Set apart (kept in .set_apart)\n" + _few(rows) if rows else ""
 
 
-def _few(rows, count):
-    return "\n".join(rows + ([f"  … and {count - len(rows)} more"] if count > len(rows) else []))
+def _where(lines):
+    lines = [str(line) for line in lines]
+    return f"line{'s' if len(lines) > 1 else ''} {', '.join(lines[:8])}{' …' if len(lines) > 8 else ''}"
+
+
+def _few(rows):
+    return "\n".join(rows[:_MOST] + ([f"  … and {len(rows) - _MOST} more"] if len(rows) > _MOST else []))

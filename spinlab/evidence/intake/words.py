@@ -84,4 +84,4 @@ def _one_way(series, formats, texts, count):
     ways = [read for read in ways if read.notna().sum() == count]
     if len(ways) == 1 or len(ways) == 2 and ways[0].equals(ways[1]):
         return ways[0].to_numpy(), ""
-    return texts, "day or month first? The dates are kept as words; write them as year-month-day" if ways else ""
+    return texts, "does the day or the month come first?" if ways else ""
