@@ -104,8 +104,10 @@ def in_words(value, step, unit_name) -> str:
     """A number for speech: rounded to `step`, thousands marked, true minus: ``6,300``.  Value and step in SI."""
     scale = unit(unit_name).scale
     value, step = float(value) / scale, float(step) / scale
-    digits = max(0, int(-np.floor(np.log10(step) + 1e-9))) if step > 0 else 6
-    rounded = round(value / step) * step if step > 0 else value
+    if step <= 0:
+        return f"{value:,.4g}".replace("-", "−")
+    digits = max(0, int(-np.floor(np.log10(step) + 1e-9)))
+    rounded = round(value / step) * step
     return f"{rounded + 0.0:,.{digits}f}".replace("-", "−")
 
 
