@@ -48,6 +48,7 @@ def _installer(home):
 
 
 def install(root, what, say):
+    """Let pip install `what`; `say` hears how far it is, the log keeps every line."""
     home = root / ".venv"
     command = [*_installer(home), "install", "--disable-pip-version-check", "--no-input", "--progress-bar=off", *what]
     tell, told = _teller(say), []
@@ -98,5 +99,6 @@ def _of_pip(told, log):
 
 
 def of_files(error, root):
+    """What the system says about a file or folder, as plain words."""
     cure = next((cure for pattern, cure in _CURES[:2] if re.search(pattern, str(error))), None)
     return cure or "Setting up in %s failed: %s." % (root, error.strerror or error)

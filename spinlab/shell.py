@@ -17,7 +17,7 @@ LAB_SETTINGS = Path(__file__).resolve().parent / "show" / "stage" / "lab"
 
 def run(arguments) -> int:
     """Do what was asked; the exit code.  Trouble is told in a line or two, never as a traceback."""
-    asked = parser().parse_args(arguments)
+    asked = understood(arguments)
     try:
         if asked.needs:
             prepare(arguments, test="test" in asked.needs, here=asked.here)
@@ -28,6 +28,16 @@ def run(arguments) -> int:
     except (bootstrap.Trouble, ValueError, OSError, ImportError) as trouble:
         print(f"spinlab: {in_words(trouble)}", file=sys.stderr)
         return 2
+
+
+def understood(arguments) -> argparse.Namespace:
+    """What was asked; what follows ``test`` is for pytest."""
+    whole = parser()
+    asked, further = whole.parse_known_args(arguments)
+    if further and asked.do is not test:
+        whole.error(f"not understood: {' '.join(further)}")
+    asked.options = further
+    return asked
 
 
 def in_words(trouble) -> str:
@@ -66,8 +76,7 @@ def parser() -> argparse.ArgumentParser:
     _report_options(command("report", report, "read, screen and compare a table of shots; write a one-page handout"))
     _plan_options(command("plan", plan, "lay down a demonstration: how many shots, in which order, with what care"))
     command("doctor", doctor, "check what the lessons need on this machine, and say how to cure what is missing", needs="")
-    new = command("test", test, "set up everything and run the whole test suite", needs="test")
-    new.add_argument("options", nargs=argparse.REMAINDER, help="options for pytest")
+    command("test", test, "set up everything and run the whole test suite; options go to pytest", needs="test")
     command("bench", bench, "print how long the usual work takes on this machine", needs="test")
     return whole
 
@@ -182,6 +191,8 @@ def report(asked):
     out = Path(asked.out or f"{Path(asked.table).stem}-handout.html")
     if out.exists() and Path(asked.table).exists() and out.samefile(asked.table):
         raise ValueError("the handout would overwrite the table; give another name with --out")
+    if not out.parent.is_dir():
+        raise ValueError(f"there is no folder {str(out.parent)!r} for the handout; make it, or give another with --out")
     from .table_report import make_and_write
 
     words, written = make_and_write(asked, out)

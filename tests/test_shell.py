@@ -1,0 +1,210 @@
+"""The commands: what they print, write and answer when something is wrong.  One real start of JupyterLab, over loopback."""
+
+import os
+import re
+import subprocess
+import sys
+import time
+import urllib.error
+import urllib.request
+from pathlib import Path
+
+import pytest
+
+from spinlab import bootstrap, doctor, shell
+
+ROOT = Path(__file__).resolve().parent.parent
+TABLE = ROOT / "data" / "pitch_states.csv"
+
+
+@pytest.fixture
+def ask(monkeypatch, capsys):
+    """Ask a command in this process, as if all were set up: exit code, what it printed, what it complained of."""
+    monkeypatch.setenv(shell.READY, "1")
+
+    def asked(*words):
+        try:
+            code = shell.run([str(word) for word in words])
+        except SystemExit as end:
+            code = end.code
+        out, err = capsys.readouterr()
+        return code, out, err
+
+    return asked
+
+
+# -- report -----------------------------------------------------------------------------------------------------------
+
+
+def test_report_prints_words_and_writes_a_page(ask, tmp_path):
+    page = tmp_path / "mon été.html"
+    code, out, err = ask("report", TABLE, "--baseline", "dry", "--other", "wet", "--dynamic-loft", 40, 48, "--out", page,
+                         "--coach", "A <b>coach</b>")
+    assert code == 0, err
+    assert "wet against dry" in out and "Shown:" in out and re.search(r"\d+ shots = \d+ kept \+ \d+ set aside", out)
+    html = page.read_text(encoding="utf-8")
+    assert html.startswith("<!DOCTYPE html>") or html.lower().startswith("<!doctype html>")
+    assert "A &lt;b&gt;coach" in html and "<b>coach" not in html
+    assert "Practice only" in html and not re.search(r"(src|href)=[\"']?http", html)
+    assert str(page) in out and not list(tmp_path.glob("*.draft"))
+
+
+def test_report_speaks_yards(ask, tmp_path):
+    code, out, err = ask("report", TABLE, "--units", "yards", "--out", tmp_path / "page.html")
+    assert code == 0, err
+    assert re.search(r"\d (yd|yards)\b", out)
+
+
+@pytest.mark.parametrize(("words", "told"), [
+    (["report", "no such table.csv"], "no such table"),
+    (["report", TABLE, "--baseline", "frozen"], "there is no condition 'frozen'"),
+    (["report", TABLE, "--by", "moon"], "no column 'moon'"),
+    (["report", TABLE, "--dynamic-loft", "48", "40"], "from low to high"),
+    (["report", TABLE, "--out", TABLE], "would overwrite the table"),
+    (["plan", "--effect", "0"], "effect"),
+    (["plan", "--effect", "2000", "--scatter", "wild"], "wild"),
+    (["present", "99"], "no lesson '99'"),
+])
+def test_trouble_is_a_line_or_two(ask, tmp_path, monkeypatch, words, told):
+    monkeypatch.chdir(tmp_path)
+    code, out, err = ask(*words)
+    last = err[err.rindex("spinlab: "):]
+    assert code == 2 and told in last and "Traceback" not in err
+    assert len(last.strip().splitlines()) <= 2 and not list(tmp_path.iterdir())
+
+
+@pytest.mark.parametrize("content", [b"", b"\x00\xff\xfe", b"a,b\n1,2\n", b"PK\x03\x04broken"])
+def test_a_table_that_is_none_is_told(ask, tmp_path, content):
+    bad = tmp_path / "bad.csv"
+    bad.write_bytes(content)
+    code, out, err = ask("report", bad, "--out", tmp_path / "page.html")
+    assert code == 2 and "spinlab: " in err and "Traceback" not in err and not (tmp_path / "page.html").exists()
+
+
+def test_a_folder_that_is_not_there_is_named(ask, tmp_path):
+    code, out, err = ask("report", TABLE, "--out", tmp_path / "nowhere" / "page.html")
+    assert code == 2 and "nowhere" in err and "Traceback" not in err
+
+
+# -- the others -------------------------------------------------------------------------------------------------------
+
+
+def test_plan_says_how_many_and_in_which_order(ask):
+    code, out, err = ask("plan", "--effect", 2000, "--scatter", 800)
+    assert code == 0 and "in the order ABBA" in out and "1 dry, 2 wet, 3 wet, 4 dry" in out
+    assert "Practice only" in out and "2000 rpm" in out
+
+
+def test_version(ask):
+    import spinlab
+
+    assert ask("--version") == (0, f"spinlab {spinlab.__version__}\n", "")
+
+
+@pytest.mark.parametrize("words", [["dance"], ["report"], ["plan"], ["start", "--port", "x"], ["start", "now"]])
+def test_an_unknown_wish_ends_with_2(ask, words):
+    code, out, err = ask(*words)
+    assert code == 2 and "usage:" in err
+
+
+def test_every_command_explains_itself(ask):
+    code, out, err = ask("--help")
+    commands = re.findall(r"^    (\w+) ", out, flags=re.M)
+    assert code == 0 and set(commands) == {"start", "present", "report", "plan", "doctor", "test", "bench"}
+    for name in commands:
+        code, told, err = ask(name, "--help")
+        assert code == 0 and f"spinlab {name}" in told
+
+
+def test_here_uses_this_python_and_says_what_it_lacks(monkeypatch, capsys):
+    monkeypatch.delenv(shell.READY, raising=False)
+    monkeypatch.setattr(bootstrap, "ensure", lambda *a, **more: pytest.fail("nothing may be set up"))
+    monkeypatch.setattr(bootstrap, "requirements", lambda root, test: ["no-such-thing-at-all>=1"])
+    assert shell.run(["--here", "plan", "--effect", "2000"]) == 2
+    assert "lacks no-such-thing-at-all>=1" in capsys.readouterr().err
+    monkeypatch.setattr(bootstrap, "requirements", lambda root, test: ["pytest>=1"])
+    assert shell.run(["--here", "plan", "--effect", "2000"]) == 0
+
+
+def test_without_here_the_environment_of_the_folder_takes_over(monkeypatch, tmp_path):
+    monkeypatch.delenv(shell.READY, raising=False)
+    asked = {}
+    python = tmp_path / ".venv" / "bin" / "python"
+    monkeypatch.setattr(bootstrap, "ensure", lambda root, test, say: asked.update(test=test) or python)
+
+    def become(command, folder=None, more=None):
+        asked.update(command=[str(part) for part in command], more=more)
+        raise SystemExit(0)
+
+    monkeypatch.setattr(bootstrap, "become", become)
+    with pytest.raises(SystemExit):
+        shell.run(["test", "-k", "flight"])
+    assert asked["test"] is True and asked["more"] == {shell.READY: "1"}
+    assert asked["command"] == [str(python), "-m", "spinlab", "test", "-k", "flight"]
+
+
+def test_ctrl_c_is_no_traceback(monkeypatch, capsys):
+    def stop(*args, **more):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(shell, "prepare", stop)
+    assert shell.run([]) == 130 and "Stopped" in capsys.readouterr().err
+
+
+def test_doctor_names_each_thing_and_no_home(capsys, tmp_path, monkeypatch):
+    monkeypatch.setattr(doctor.Path, "home", lambda: tmp_path)
+    assert doctor.without_home(f"{tmp_path}/lessons") == "~/lessons"
+    code = doctor.main(ROOT)
+    out = capsys.readouterr().out
+    for thing in ("Python", "Writing", "Room on the disk", "Packages", "Sliders in JupyterLab", "Fonts", "Browser", "ffmpeg"):
+        assert re.search(rf"^(good|MISSING|absent) +{thing}: ", out, flags=re.M), thing
+    assert code == (2 if "MISSING" in out else 0)
+
+
+def test_doctor_tells_the_cure(monkeypatch, tmp_path):
+    monkeypatch.setattr(doctor, "_says", lambda python, code: None)
+    found = {what: words for _, what, good, words in doctor.look(tmp_path) if not good}
+    assert "delete the folder .venv" in found["Sliders in JupyterLab"] and "python3 -m spinlab" in found["Fonts"]
+
+
+# -- JupyterLab -------------------------------------------------------------------------------------------------------
+
+
+def test_lab_is_for_this_machine_only_and_asks_nobody():
+    command = " ".join(shell.lab_command(browser=False))
+    assert "--ServerApp.ip=127.0.0.1" in command and "token=" not in command and "--no-browser" in command
+    assert "NeverCheckForUpdate" in command
+
+
+@pytest.mark.skipif(not (ROOT / "notebooks" / shell.START_PAGE).is_file(), reason="no start page here")
+def test_the_lessons_open_at_the_start_page_behind_a_token(tmp_path):
+    names = ("JUPYTER_CONFIG_DIR", "JUPYTER_DATA_DIR", "JUPYTER_RUNTIME_DIR", "IPYTHONDIR")
+    rooms = dict.fromkeys(names, str(tmp_path))
+    log = tmp_path / "log"
+    with open(log, "w") as out:
+        command = [sys.executable, "-m", "spinlab", "start", "--no-browser"]
+        lab = subprocess.Popen(command, cwd=ROOT, stdout=out, stderr=out, env=os.environ | rooms | {shell.READY: "1"})
+        try:
+            address = _address(lab, log)
+            page, token = re.match(r"(\S+)\?token=(\w+)", address).groups()
+            assert page.startswith("http://127.0.0.1:") and page.endswith("/lab/tree/notebooks/00_start_here.ipynb")
+            base = page.partition("/lab")[0]
+            assert b"JupyterLab" in urllib.request.urlopen(address, timeout=10).read()
+            settings = urllib.request.urlopen(f"{base}/lab/api/settings?token={token}", timeout=20).read().decode()
+            assert re.search(r'"fetchNews": ?\{?[^{}]*"default": ?"false"', settings), "the news prompt is not off"
+            with pytest.raises(urllib.error.HTTPError) as refused:
+                urllib.request.urlopen(f"{base}/api/contents", timeout=10)
+            assert refused.value.code == 403
+        finally:
+            lab.terminate()
+            lab.wait(20)
+
+
+def _address(lab, log, patience=60):
+    end = time.monotonic() + patience
+    while time.monotonic() < end and lab.poll() is None:
+        found = re.search(r"http://127\.0\.0\.1:\d+/lab\S*token=\w+", log.read_text())
+        if found:
+            return found.group()
+        time.sleep(0.2)
+    raise AssertionError(f"no address was printed:\n{log.read_text()[-2000:]}")
