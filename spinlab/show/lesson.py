@@ -4,13 +4,13 @@ from ..physics.contact import strike
 from ..physics.flight import fly
 from ..physics.green import land
 from ..physics.shot import play
-from ..records import Air, Ball, Between, Delivery, Face, Green, Grooves
+from ..records import Air, Ball, Between, Delivery, Face, Green, Grooves, Launch
 from ..units import deg, ft, mm, mph, rpm, um, yd
 from . import panels
 from .desk import Desk
 from .quiz import Question, Quiz
 
-__all__ = ["Air", "Ball", "Between", "Delivery", "Desk", "Face", "Green", "Grooves", "Question", "Quiz", "deg", "fly", "ft",
+__all__ = ["Air", "Ball", "Between", "Delivery", "Desk", "Face", "Green", "Grooves", "Launch", "Question", "Quiz", "deg", "fly", "ft",
            "land", "mm", "mph", "panels", "play", "rpm", "say", "strike", "um", "yd"]
 
 
