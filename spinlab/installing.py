@@ -87,8 +87,8 @@ _CURES = (
      "runs the network, then start again."),
     (r"NewConnectionError|ConnectionError|ConnectTimeout|Read ?[Tt]imed? ?out|ProxyError|name resolution|getaddrinfo|"
      r"No matching distribution|Could not find a version",
-     "The packages could not be fetched: is the network on? Only the first start needs it. Then start again; what is "
-     "already here is kept."),
+     "The packages could not be fetched: is the network on? Only the first start needs it. Then start "
+     "again."),
 )
 
 

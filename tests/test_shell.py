@@ -156,7 +156,8 @@ def test_doctor_names_each_thing_and_no_home(capsys, tmp_path, monkeypatch):
     assert doctor.without_home(f"{tmp_path}/lessons") == "~/lessons"
     code = doctor.main(ROOT)
     out = capsys.readouterr().out
-    for thing in ("Python", "Writing", "Room on the disk", "Packages", "Sliders in JupyterLab", "Fonts", "Browser", "ffmpeg"):
+    things = ("Python", "Writing", "Room on the disk", "Packages", "Sliders in JupyterLab", "Fonts", "Browser", "ffmpeg")
+    for thing in things:
         assert re.search(rf"^(good|MISSING|absent) +{thing}: ", out, flags=re.M), thing
     assert code == (2 if "MISSING" in out else 0)
 
