@@ -143,7 +143,8 @@ def test_decimal_commas_as_pandas_reads_them():
 
 @pytest.mark.parametrize("text, value", [
     ("1,234.5", 1234.5), ("1.234,5", 1234.5), ("1 234,5", 1234.5), ("1'234.5", 1234.5), ("1,234,567", 1234567.0),
-    ("0,125", 0.125), (".5", 0.5), (",5", 0.5), ("12.", 12.0), ("−0,5", -0.5), ("007", 7.0), ("1234,567", 1234.567), ("12.3456", 12.3456)])
+    ("0,125", 0.125), (".5", 0.5), (",5", 0.5), ("12.", 12.0), ("−0,5", -0.5), ("007", 7.0), ("1234,567", 1234.567),
+    ("12.3456", 12.3456)])
 def test_numbers_that_can_be_read_in_one_way(text, value):
     for mark in (".", ",", None):
         assert cells_module.number(text, mark).value == value
@@ -207,7 +208,8 @@ def test_wrong_answers_are_refused(options, said):
 
 
 @pytest.mark.parametrize("source, said", [("no such file.csv", "no file"), (5, "path, bytes or pasted text"),
-                                          (Path("."), "not a file"), ("x" * 5000, "cannot be opened|no file"), ("a\0b", "cannot be opened|no file")])
+                                          (Path("."), "not a file"), ("x" * 5000, "cannot be opened|no file"),
+                                          ("a\0b", "cannot be opened|no file")])
 def test_sources_that_are_none(source, said):
     with pytest.raises(table.TableError, match=said):
         table.read(source)
@@ -243,7 +245,8 @@ def test_growing_document_type():
 
 
 @pytest.mark.parametrize("content", [b"," * 1_000_000, b"Spin rate [rpm]" + b"\n" * 600_000, b'"' * 300_000,
-                                     b'"\n' * 600_000, b"Spin rate [rpm],Note\n1," + b"x" * 190_000, b"a " * 150_000, b"(" * 150_000 + b"\n"],
+                                     b'"\n' * 600_000, b"Spin rate [rpm],Note\n1," + b"x" * 190_000, b"a " * 150_000,
+                                     b"(" * 150_000 + b"\n"],
                          ids=["a million columns", "many lines", "quotation marks", "quotation marks in lines",
                               "one giant cell", "blanks", "brackets"])
 def test_pathological_sizes(content):
@@ -299,9 +302,9 @@ def test_the_maker_makes_these_tables(tmp_path):
 
 # what anyone might type, and what anyone might hand over
 
-WORDS = st.sampled_from(["Spin rate [rpm]", "Head speed", "Carry [yd]", "Condition", "Shot", "Average", "dry", "", "-", "6,450",
-                         "1.5°", "4 L", "mph", "45 mph", "#N/A", "Date", "2026-13-45", "31/02/2026", '"', "=", "−", "1e400", "nan",
-                         "σ"])
+WORDS = st.sampled_from([
+    "Spin rate [rpm]", "Head speed", "Carry [yd]", "Condition", "Shot", "Average", "dry", "", "-", "6,450", "1.5°", "4 L",
+    "mph", "45 mph", "#N/A", "Date", "2026-13-45", "31/02/2026", '"', "=", "−", "1e400", "nan", "σ"])
 CELLS = st.one_of(WORDS, WORDS, st.text(max_size=12), st.floats(allow_nan=True).map(str), st.integers().map(str))
 GRIDS = st.lists(st.lists(CELLS, min_size=1, max_size=6), min_size=1, max_size=8)
 

@@ -41,6 +41,7 @@ class Reading:
             self.frame["condition"] = words.words(np.array(sections, dtype=object), merge=True)[0]
             self._understand("(title lines)", "condition", "", "the title line above each group of shots")
         self._check_attack()
+        self._check_speeds()
         self._sort_out()
         return self
 
@@ -156,6 +157,16 @@ class Reading:
         if blank.sum() > 0.5 * blank.size and not blank[0] and len(set(values[~blank])) > 1:
             self._ask(header, f"it is blank in {int(blank.sum())} of {blank.size} lines; does each word stand for the lines "
                       "below it?", ("yes", "no"), "if so, write the word into each line")
+
+    def _check_speeds(self):
+        """A ball leaves a club with 0.5 to 1.55 of the head's speed; anything else is a unit, or a column, mistaken."""
+        head, ball = self.frame.get("head_speed"), self.frame.get("ball_speed")
+        if head is None or ball is None:
+            return
+        known = np.isfinite(head) & np.isfinite(ball) & (head > 0)
+        ratio = np.median((ball / np.where(known, head, 1.0))[known]) if known.any() else 1.0
+        if not 0.5 <= ratio <= 1.55:
+            self.notes.append(f"ball speed is {ratio:.2f} times head speed, which no club does: look at the two units again")
 
     def _check_attack(self):
         """A wedge hit upward every time is rare; tables that count downward as positive are not."""

@@ -17,6 +17,7 @@ MAX_COLUMNS = 500
 MAX_LINE = 200_000
 MAX_CELL = 10_000
 MAX_CELLS = 20_000_000
+_TRIED = 20_000  # letters of a line that are looked at while the separator is sought
 
 _SEPARATORS = {"\t": "tabs", ";": "semicolons", "|": "upright bars", ",": "commas"}
 _NOT_TABLES = {
@@ -163,7 +164,7 @@ def _separator(lines):
     from .blanks import split_blanks
     from .columns import score
 
-    start = [line for line in lines[:400] if line.strip()][:100]
+    start = [line[:_TRIED] for line in lines[:400] if line.strip()][:100]
     best, choice = (0.0, False, 0.0), ","
     for separator in [*_SEPARATORS, " "]:
         rows = split_blanks(start)[0] if separator == " " else _split(start, separator)[0]
@@ -189,6 +190,9 @@ def _split(lines, separator):
                 if reader.line_num - before > 20:  # an unclosed quotation mark swallows the rest of the file
                     raise csv.Error
                 before = reader.line_num
+                if len(row) > MAX_COLUMNS:  # some spreadsheets end their lines in thousands of blanks
+                    filled = max((j for j, cell in enumerate(row) if cell.strip()), default=0)
+                    row = row[: min(filled, MAX_COLUMNS) + 1]
                 rows.append(row)
                 numbers.append(before)
         except csv.Error:
@@ -203,7 +207,7 @@ def _bounded(sheet):
         raise TableError("the table is empty; it needs a line of column names and a line for each shot")
     widest = max(map(len, sheet.rows))
     if widest > MAX_COLUMNS:
-        raise TableError(f"the table has {widest:,} columns, more than {MAX_COLUMNS}; keep the columns of the shots")
+        raise TableError(f"the table has more than {MAX_COLUMNS} columns; keep the columns of the shots")
     if len(sheet.rows) * widest > MAX_CELLS:
         raise TableError(f"the table has more than {MAX_CELLS:,} cells; keep the lines and columns of the shots")
     return sheet

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-_MOST = 12
+_MOST, _LOOKED_AT = 12, 500
 
 
 def report(table) -> str:
@@ -27,11 +27,11 @@ def _questions(table):
 
 
 def _refused(table):
-    rows = []
-    for (column, value, reason, cure), group in table.refused.groupby(["column", "value", "reason", "cure"], sort=False):
+    rows, first = [], table.refused.head(_LOOKED_AT)
+    for (column, value, reason, cure), group in first.groupby(["column", "value", "reason", "cure"], sort=False):
         cell = f"{column}: “{value[:40]}” {reason}" if column else reason
         rows.append(f"  {_where(group['line'])}: {cell}.\n      Cure: {cure}.")
-    return "Refused (kept in .refused)\n" + _few(rows) if rows else ""
+    return "Refused (kept in .refused)\n" + _few(rows, len(table.refused) - len(first)) if rows else ""
 
 
 def _understood(table):
@@ -55,5 +55,6 @@ def _where(lines):
     return f"line{'s' if len(lines) > 1 else ''} {', '.join(lines[:8])}{' …' if len(lines) > 8 else ''}"
 
 
-def _few(rows):
-    return "\n".join(rows[:_MOST] + ([f"  … and {len(rows) - _MOST} more"] if len(rows) > _MOST else []))
+def _few(rows, beyond=0):
+    more = max(0, len(rows) - _MOST) + beyond
+    return "\n".join(rows[:_MOST] + ([f"  … and {more:,} more"] if more else []))
