@@ -38,7 +38,7 @@ def shot(chance, state, *, miss=None):
     more = loft - 44.5
     faster = head / 45.0
     return {
-        "head": head, "attack": attack, "loft": loft, "spin_loft": loft - attack,
+        "head": head, "attack": attack, "loft": loft,
         "ball": speed * faster - 0.22 * more + chance.gauss(0, 0.25) - (3.0 if miss == "heavy" else 0),
         "launch": launch + 0.78 * more + 0.15 * (attack + 6) + chance.gauss(0, 0.5),
         "direction": chance.gauss(0.3, 1.1),

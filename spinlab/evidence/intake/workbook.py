@@ -8,7 +8,8 @@ import zipfile
 
 from .sheet import MAX_COLUMNS, MAX_ROWS, Sheet, TableError, check_cells
 
-MAX_UNPACKED = 200_000_000
+MAX_UNPACKED = 100_000_000
+MAX_SHEET_CELLS = 3_000_000
 MAX_PARTS = 2_000
 
 
@@ -75,8 +76,9 @@ def _rows(page):
             rows.append(row)
             lines.append(line)
             cells += len(row)
-        if line > MAX_ROWS:
-            raise TableError(f"the sheet has more than {MAX_ROWS:,} lines; keep only the lines of the shots")
+        if line > MAX_ROWS or cells > MAX_SHEET_CELLS:
+            raise TableError(f"the sheet has more than {MAX_ROWS:,} lines or {MAX_SHEET_CELLS:,} cells; "
+                             "keep only the lines of the shots")
     return rows, lines
 
 
