@@ -25,6 +25,9 @@ def run(arguments) -> int:
     except KeyboardInterrupt:
         print("\nStopped. Start again to go on.", file=sys.stderr)
         return 130
+    except BrokenPipeError:  # whoever was reading has read enough
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
     except (bootstrap.Trouble, ValueError, OSError, ImportError) as trouble:
         print(f"spinlab: {in_words(trouble)}", file=sys.stderr)
         return 2
@@ -148,11 +151,10 @@ def lab_command(*, browser=True, port=None) -> list[str]:
     """The arguments JupyterLab is started with: this machine only, token on, no news, no outside request."""
     from .show.wire import SETTING
 
-    page = lessons() / START_PAGE
-    return [sys.executable, "-m", "jupyterlab", *([str(page.relative_to(ROOT))] if page.is_file() else []),
-            f"--ServerApp.root_dir={ROOT}", "--ServerApp.ip=127.0.0.1", f"--ServerApp.{SETTING}",
-            "--LabApp.news_url=None", "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
-            "--LabApp.extension_manager=readonly",
+    settings = [f"LabApp.default_url=/lab/tree/{lessons().name}/{START_PAGE}", f"ServerApp.root_dir={ROOT}",
+                "ServerApp.ip=127.0.0.1", f"ServerApp.{SETTING}", "LabApp.news_url=None",
+                "LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate", "LabApp.extension_manager=readonly"]
+    return [sys.executable, "-m", "jupyterlab", *(f"--{setting}" for setting in settings),
             *([f"--ServerApp.port={port}"] if port else []), *([] if browser else ["--no-browser"]),
             *(["--allow-root"] if hasattr(os, "geteuid") and os.geteuid() == 0 else [])]
 
