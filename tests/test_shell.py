@@ -1,5 +1,6 @@
 """The commands: what they print, write and answer when something is wrong.  One real start of JupyterLab, over loopback."""
 
+import json
 import os
 import re
 import subprocess
@@ -153,6 +154,7 @@ def test_ctrl_c_is_no_traceback(monkeypatch, capsys):
 
 def test_doctor_names_each_thing_and_no_home(capsys, tmp_path, monkeypatch):
     monkeypatch.setattr(doctor.Path, "home", lambda: tmp_path)
+    monkeypatch.setattr(doctor, "_says", lambda python, code: "fine")
     assert doctor.without_home(f"{tmp_path}/lessons") == "~/lessons"
     code = doctor.main(ROOT)
     out = capsys.readouterr().out
@@ -191,8 +193,9 @@ def test_the_lessons_open_at_the_start_page_behind_a_token(tmp_path):
             assert page.startswith("http://127.0.0.1:") and page.endswith("/lab/tree/notebooks/00_start_here.ipynb")
             base = page.partition("/lab")[0]
             assert b"JupyterLab" in urllib.request.urlopen(address, timeout=10).read()
-            settings = urllib.request.urlopen(f"{base}/lab/api/settings?token={token}", timeout=20).read().decode()
-            assert re.search(r'"fetchNews": ?\{?[^{}]*"default": ?"false"', settings), "the news prompt is not off"
+            asked = f"{base}/lab/api/settings/@jupyterlab/apputils-extension:notification?token={token}"
+            notices = json.load(urllib.request.urlopen(asked, timeout=20))["schema"]["properties"]
+            assert notices["fetchNews"]["default"] == "false" and notices["checkForUpdates"]["default"] is False
             with pytest.raises(urllib.error.HTTPError) as refused:
                 urllib.request.urlopen(f"{base}/api/contents", timeout=10)
             assert refused.value.code == 403
