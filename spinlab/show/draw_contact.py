@@ -28,7 +28,7 @@ class _Trace:
 
     def __init__(self, figure, look, box, title, *, y, ticks, lines=1, log=False, last=False, unit=1.0):
         self.look, self.unit = look, unit
-        self.ax = place(figure, look, box, left=3.2, right=1.4, top=1.6, bottom=2.7 if last else 0.6)
+        self.ax = place(figure, look, box, left=3.2, right=1.4, top=1.6, bottom=2.9 if last else 0.6)
         look.axes(self.ax, x=(0, _LONGEST), y=y)
         self.ax.set_title(title, fontsize=look.points(look.small), pad=look.points(0.35 * look.small))
         if log:

@@ -27,14 +27,14 @@ class Flown:
 def flight_side_view(look):
     """Up to four shots from the side (a sequence of `Flown`); below the ground, where each pitched and where it stopped."""
     figure = look.figure()
-    room = look.height / look.text - 2.0 - 2.7
+    room = look.height / look.text - 2.0 - 3.0
     lanes = max(5.3, room - 0.45 * look.width / look.text)
-    air = place(figure, look, (0, 0, 1, 1), left=1.2, right=1.2, top=2.0, bottom=lanes + 2.7)
+    air = place(figure, look, (0, 0, 1, 1), left=1.2, right=1.2, top=2.0, bottom=lanes + 3.0)
     air.spines[["left", "bottom"]].set_visible(False)
     air.set_yticks([])
     air.tick_params(labelbottom=False, bottom=False)
     wide, high = pixels(air, look)
-    run = place(figure, look, (0, 0, 1, 1), left=1.2, right=1.2, top=look.height / look.text - lanes - 2.7, bottom=2.7)
+    run = place(figure, look, (0, 0, 1, 1), left=1.2, right=1.2, top=look.height / look.text - lanes - 3.0, bottom=3.0)
     run.spines[["left", "top"]].set_visible(False)
     run.set_yticks([])
     run.set_ylim(MOST, 0)

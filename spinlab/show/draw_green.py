@@ -73,8 +73,7 @@ def green_from_above(look):
 
     def draw(result, units):
         played = result.played[:MOST]
-        farthest = max(np.quantile(np.hypot(p.along - result.hole, p.right), 0.95) for p in played)
-        half = round_up(farthest, _HALVES)
+        half = round_up(max(_reach(p, result.hole, wide / high) for p in played), _HALVES)
         if new(half, units.name):
             _limits(ax, half, wide, high, units)
         said = []
@@ -99,6 +98,12 @@ def green_from_above(look):
         return " ".join(told_all) + " Each ellipse holds about two shots of three."
 
     return figure, draw
+
+
+def _reach(played, hole, shape):
+    """Half the shorter side of the picture that takes in 19 of 20 shots, the picture being `shape` times as wide as high."""
+    along, right = (np.quantile(np.abs(v), 0.95) for v in (np.asarray(played.along) - hole, played.right))
+    return 1.1 * max(along * min(shape, 1.0), right * min(1 / shape, 1.0))
 
 
 def _limits(ax, half, wide, high, units):

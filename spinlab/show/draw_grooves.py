@@ -47,7 +47,7 @@ def section_outline(grooves: Grooves, middles):
 def groove_section(look):
     """Section across grooves, true to scale, with water, soil and lands; below, water held against the limit (`Section`)."""
     figure = look.figure()
-    low = (9.0 if look.upright else 6.4) * look.text / look.height
+    low = (9.2 if look.upright else 6.6) * look.text / look.height
     scene = bare(place(figure, look, (0, low, 1, 1), left=0.8, right=0.8, top=2.2, bottom=0.5))
     wide = 5.8e-3 if look.upright else 9.5e-3
     high = wide * np.divide(*pixels(scene, look)[::-1])
@@ -98,7 +98,7 @@ class _Bars:
     def __init__(self, figure, look, top):
         self.above = look.upright
         left = 0.8 if self.above else 13.5
-        self.ax = place(figure, look, (0, 0, 1, top), left=left, right=1.8, top=0.2, bottom=2.8)
+        self.ax = place(figure, look, (0, 0, 1, top), left=left, right=1.8, top=0.2, bottom=3.0)
         self.ax.spines[["left"]].set_visible(False)
         look.axes(self.ax, x=(0, 160), y=(2.0, 0), grid="x")
         self.ax.set_yticks([])
@@ -194,7 +194,7 @@ def film_against_time(look):
                 line.set_data(h.time / 1e-6, np.maximum(h.film, 1e-9) / 1e-6)
                 ends.append(np.log10(max(h.film[-1] / 1e-6, 0.3)))
                 tag.set_text(f"{shots[i].name}\n{units.say('thickness', h.film[-1], 1)} left")
-        gap = 2.7 * look.small / (ax.get_position().height * look.height) * 3.0
+        gap = 2.7 * look.small * 3.0 / pixels(ax, look)[1]
         for tag, y in zip(tags, keep_apart(ends, gap, np.log10(0.3) + 0.5 * gap, 2.3)):
             tag.set_y(10**y)
         left = "; ".join(f"{s.name}, {units.say('thickness', s.history.film[-1], 1)}" for s in shots)

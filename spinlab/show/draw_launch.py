@@ -36,7 +36,7 @@ def launch_fan(look):
     left, right = halves(look, 0.55 if look.upright else 0.6)
     fan = bare(place(figure, look, left, left=0.8, right=0.8, top=2.2, bottom=0.8))
     wide, high = pixels(fan, look)
-    unit = 1.0 / min(wide / 1.42, high / 1.22)  # the longest arrow is 1 long
+    unit = max(1.3 / (wide - 8.0 * look.text), 1.25 / high)  # the longest arrow is nearly 1 long; names need room beside it
     fan.set(xlim=(-0.3, wide * unit - 0.3), ylim=(-0.3, high * unit - 0.3))
     figure.text(fan.get_position().x0, fan.get_position().y1 + 0.5 * look.text / look.height, "Which way the ball leaves",
                 fontweight="bold", va="bottom")

@@ -201,4 +201,4 @@ class Scene:
         self.pull_told.set_position(_turned([[middle - (17.5e-3 if self.narrow else 16.5e-3), lift + 2.6e-3]], loft)[0])
         gap = "\n" if self.narrow else " "
         self.push_told.set_text(f"push{gap}{now.normal / 1e3:.1f} kN")
-        self.pull_told.set_text(f"friction {abs(now.friction) / 1e3:.2f} kN ")
+        self.pull_told.set_text(f"friction{gap}{abs(now.friction) / 1e3:.2f} kN")

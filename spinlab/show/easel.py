@@ -29,7 +29,7 @@ def halves(look, share=0.5):
 
 def pixels(ax, look):
     """Width and height of an axes in the look's pixels."""
-    at = ax.get_position()
+    at = ax.get_position(original=True)  # asking for the active place would mark the whole figure as changed
     return at.width * look.width, at.height * look.height
 
 
