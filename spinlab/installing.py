@@ -26,7 +26,8 @@ def clean_environment(environ=None):
 def make(home):
     """A virtual environment; without pip of its own where this Python cannot give it one."""
     for options in (["-m", "venv"], ["-m", "venv", "--without-pip"]):
-        done = subprocess.run([sys.executable, *options, str(home)], stdout=subprocess.PIPE, stderr=subprocess.STDOUT)
+        done = subprocess.run([sys.executable, *options, str(home)], env=clean_environment(),
+                              stdout=subprocess.PIPE, stderr=subprocess.STDOUT)
         if done.returncode == 0:
             return
     said = done.stdout.decode("utf-8", "replace").strip().splitlines()[-1:]
