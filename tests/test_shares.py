@@ -1,5 +1,6 @@
 """The fair split: published games, the axioms over the real engine, and the order of the trade."""
 
+import re
 from itertools import permutations
 
 import numpy as np
@@ -194,7 +195,7 @@ def test_said_in_words():
     found = shares(ORDINARY, PRO)
     assert found.one_thing().startswith("If you do only one thing: clean lands and grooves with a damp towel, then dry")
     assert "rpm, likely between" in found.one_thing()
-    assert "clean face 69%" in found.say()
+    assert re.search(r"Of this, clean face [67]\d% \(\d\d% to \d\d%\), ", found.say())
     assert found.group("face", "ball").say().startswith("The share of face and ball is about")
 
 
