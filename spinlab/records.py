@@ -204,6 +204,10 @@ class Assumptions(Record):
         Tangential against normal contact stiffness, 2(1−ν)/(2−ν): 0.667 for a rubbery sphere (Mindlin 1949, from memory).
     unloading
         How much stiffer the cover is on the way back (its loss); our judgement, 1 would be a lossless spring.
+    reversal
+        Stiffness once the friction force has turned round, against that at first touch; our judgement.  The patch is then
+        shrinking and the cover keeps some of its shear, so little is built up the other way.  With 1 the model would give
+        less spin than rolling at low lofts, against Cross (2002), and more spin to a wet ball there than to a dry one.
     wet_factor
         Solid friction on wetted surfaces against dry: 0.70 – 0.80 for rubber at low speed (Persson et al. 2005).
     film_friction
@@ -218,7 +222,8 @@ class Assumptions(Record):
     """
 
     tangential_stiffness: float | np.ndarray = quantity("tangential stiffness ratio", "", 0.3, 1.2, 0.667)
-    unloading: float | np.ndarray = quantity("stiffness on the way back", "", 1.0, 3.0, 1.5)
+    unloading: float | np.ndarray = quantity("stiffness on the way back", "", 1.0, 4.0, 2.1)
+    reversal: float | np.ndarray = quantity("stiffness once the force has turned", "", 0.0, 1.0, 0.2)
     wet_factor: float | np.ndarray = quantity("friction of wetted solids against dry", "", 0.3, 1.0, 0.775)
     film_friction: float | np.ndarray = quantity("largest friction of a sheared film", "", 0.0, 0.2, 0.05)
     solid_friction: float | np.ndarray = quantity("friction over soil or grass", "", 0.0, 0.5, 0.10)

@@ -1,10 +1,11 @@
-"""The contact's documented equations in plain time, for an adaptive integrator: the outside check of `spinlab.physics.contact`.
+"""The contact's documented equations in plain time, for an adaptive integrator: the outside check of the contact engine.
 
 Nothing here is shared with the engine.  It steps over shares of the normal impulse; this integrates, in seconds,
 
 * ``m* ẍ = −N``, ``N = K x^1.5 (1 + c ẋ)``, K = 4/3 E* √R, ``ln[(1+d)/(1−e d)] = d (1+e)``, d = c v;
 * ``ṡ = −F (1 + 1/k + m/M)/m − N D/(k m R)``, s the slip of the face past the ball;
-* ``Ḟ = κ · 1.5 K √x · s``, stiffer where the spring unloads, held within ``±μ(h, s, p) N``;
+* ``Ḟ = κ · 1.5 K √x · s``, stiffer where the spring unloads, softer once it is loaded the other way, held within
+  ``±μ(h, s, p) N``;
 * ``ḣ = −1/(1/(a h³) + 1/(b h) + c)``, the squeeze film with its inertia limit and the venting of full grooves.
 
 Grip and slide are two sets of equations; events carry the one into the other.  Property functions (viscosity, groove
@@ -84,6 +85,7 @@ class Equations:
             self.land = 1 / face.grooves.separation
             self.brim = self.open * float(capacity(face.grooves)) * assume.void
         self.brim = max(self.brim, NOTHING)
+        self.turned = False  # has the friction force gone through nought?
 
     def normal(self, x, rate):
         return self.K * max(x, 0.0) ** 1.5 * (1 + self.c * rate)
@@ -99,11 +101,15 @@ class Equations:
         ways = math.sqrt(disc) + self.open * max(self.land - math.sqrt(least), 0.0)
         viscous, bulk = p / self.eta * paths, 2 * head * ways
         resist = 1 / (viscous * h**3) + 1 / (bulk * h)
-        if self.start > self.brim:
-            over = min(max((self.start - h) / self.brim - 1, 0.0), 1.0)
+        if self.start > 0.3 * self.brim:
+            over = min(max(((self.start - h) / self.brim - 0.3) / 0.7, 0.0), 1.0)
             resist += over / (2 * head * self.brim / math.sqrt(a2))
             resist = min(resist, 1 / (p / self.eta * disc * h**3) + 1 / (2 * head * math.sqrt(disc) * h))
         return 1 / resist
+
+    def thickness(self, y):
+        """Film [m]; an integrator's trial beyond what a film can be is held there."""
+        return math.exp(min(max(y[5], math.log(1e-15)), math.log(self.start)))
 
     def limit(self, y):
         """The most that friction can be [N]."""
@@ -114,7 +120,7 @@ class Equations:
         rest = (1 - self.clear) * self.assume.solid_friction
         if not self.wet:
             return N * (self.clear * self.factor * dry + rest)
-        h = math.exp(y[5])
+        h = self.thickness(y)
         solid = math.exp(-self.assume.load_decay * h / self.face.roughness)
         p = N / (math.pi * max(self.R * max(x, 0.0), 1e-12))
         shear = min(self.eta * s / (h * p), self.assume.film_friction) if p > 0 else self.assume.film_friction
@@ -122,7 +128,9 @@ class Equations:
 
     def spring(self, y, force):
         soft = self.assume.tangential_stiffness * 1.5 * self.K * math.sqrt(max(y[0], 0.0)) * y[2]
-        return soft * (self.assume.unloading if force * y[2] < 0 else 1.0)
+        if force * y[2] < 0:
+            return soft * self.assume.unloading
+        return soft * (self.assume.reversal if self.turned else 1.0)
 
     def rates(self, y, slides):
         """dy/dt; `slides` is 0 in grip, else the sign of the friction force."""
@@ -132,7 +140,7 @@ class Equations:
         out = [rate, -N / self.reduced, -F * (1 + 1 / self.k + self.r) / self.m - N * self.D / (self.k * self.m * self.R),
                0.0 if slides else self.spring(y, F), F]
         if self.wet:
-            h = math.exp(y[5])
+            h = self.thickness(y)
             out.append(-self.thinning(h, x, N) / h)
         return out
 
@@ -179,7 +187,7 @@ def integrate(arriving, face, ball, between=None, assume=None, *, rtol=1e-10, me
 
             def force(t, y):
                 return y[3]
-            slip.terminal = force.terminal = True
+            slip.terminal = force.terminal = limits.terminal = bool(eq.s or eq.D)  # else all is nought throughout
             events += [limits, slip, force]
         got = solve_ivp(lambda t, y, sign=sign: eq.rates(y, sign), (t, end), y, method=method, rtol=max(rtol, 3e-14),
                         atol=atol, events=events)
@@ -196,6 +204,7 @@ def integrate(arriving, face, ball, between=None, assume=None, *, rtol=1e-10, me
             if eq.lets_go(y, slides) < 0:
                 slides = 0
         else:
+            eq.turned = eq.turned or bool(got.t_events[3].size)
             # a step past the nought of slip or force, or the same event would be met again
             dt = 1e-9 * eq.length / eq.v
             y = [a + dt * b for a, b in zip(y, eq.rates(y, slides))]

@@ -127,12 +127,13 @@ def test_largest_contact_arakawa_2007():
 
 
 def test_hertz_contact_time():
-    """2.9432 (m²/(K² v))^0.2 with K = 4/3 E* √R: 442 µs ± 3 at 31.5 m/s, E* 0.19 GPa (Hertz 1882, C)."""
-    closed_form = 2.9432 * (0.04593**2 / ((4 / 3 * 0.19e9 * np.sqrt(0.021335)) ** 2 * 31.5)) ** 0.2
+    """2.9432 x_max/v with x_max = (5 m v²/(4 K))^0.4: 442 µs ± 3 at 31.5 m/s, E* 0.19 GPa, rigid target (Hertz 1882, C)."""
+    deepest = (1.25 * 0.04593 * 31.5**2 / (4 / 3 * 0.19e9 * np.sqrt(0.021335))) ** 0.4
+    closed_form = 2.9432 * deepest / 31.5
     assert closed_form / us == pytest.approx(442, abs=3)
-    motion = contact.normal_motion(speed=np.array(31.5), restitution=np.array(0.9999), mass=0.04593,
+    motion = contact.normal_motion(speed=np.array(31.5), restitution=np.array(0.99), mass=0.04593,
                                    stiffness=contact.hertz_stiffness(SOFT))
-    assert float(motion.step.sum() * motion.seconds) == pytest.approx(closed_form, rel=1e-3)
+    assert float(motion.step.sum() * motion.seconds) == pytest.approx(closed_form, rel=0.01)
 
 
 def test_full_drive_contact_time_and_force():
@@ -161,10 +162,14 @@ def _rectangle():
 
 @pytest.mark.parametrize("water", [80 * um, 150 * um, 400 * um])
 def test_wet_rectangles_beat_vees(water):
-    """R&A/USGA 2007, S: wet, 20–60°, U grooves spin more than V, for their section over their spacing."""
+    """R&A/USGA 2007, S: wet, 20–60°, U grooves spin more than V, for their section over their spacing.
+
+    From 30° on here; below it the ball grips, wet or dry, and the two stay within one per cent.
+    """
     arriving = Delivery(head_speed=30.0, dynamic_loft=np.linspace(20, 60, 9) * deg)
     more, less = (strike(arriving, FACE.but(grooves=g), SOFT, Between(water=water)).spin_rate for g in (_rectangle(), _vee()))
-    assert np.all(more >= less) and np.any(more > 1.001 * less)
+    assert np.all(more[2:] > less[2:]) and np.all(more[3:] > 1.002 * less[3:])
+    assert more[:2] == pytest.approx(less[:2], rel=0.01)
 
 
 # -- the trade and the trial ----------------------------------------------------------------------------------------------
@@ -215,8 +220,8 @@ def test_soft_and_hard_covers_differ_little_when_clean():
 
 def test_grip_gives_tangential_restitution_about_a_third():
     """Real balls grip, and leave with more spin than rolling gives (Cross 2002, S); e_t about 0.3 by the spring's loss (C)."""
-    launch = strike(Delivery(head_speed=20.0, dynamic_loft=20 * deg), FACE, SOFT)
-    assert 0.1 <= launch.contact.tangential_restitution <= 0.4
+    launch = strike(Delivery(head_speed=20.0, dynamic_loft=np.linspace(40, 55, 7) * deg), FACE, SOFT)
+    assert np.all((launch.contact.tangential_restitution > 0.2) & (launch.contact.tangential_restitution < 0.4))
 
 
 # -- shapes and corners ---------------------------------------------------------------------------------------------------

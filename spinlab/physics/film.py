@@ -8,6 +8,11 @@ from __future__ import annotations
 
 import numpy as np
 
+from ..records import Assumptions, Ball, Between, Face
+from .grooves import capacity
+from .normal import STEPS, NormalMotion
+from .onemany import rows, tools
+
 # -- water ------------------------------------------------------------------------------------------------------------
 
 
@@ -91,7 +96,7 @@ def solid_share(film, roughness, decay=1.5):
     A closure (our judgement), softer than the elastic rough contact of `solid_share_greenwood_tripp_1971`, because a cover
     wraps itself around the asperities; the band of `decay` reaches up to that law.
     """
-    return np.exp(-decay * film / roughness)
+    return np.exp(-np.minimum(decay * film / roughness, 300.0))
 
 
 def solid_share_greenwood_tripp_1971(film, roughness):
@@ -105,10 +110,93 @@ def solid_share_greenwood_tripp_1971(film, roughness):
 
 def boundary_factor(water, wet_factor):
     """What is left of solid friction on wetted surfaces: 1 dry, `wet_factor` wet, smoothly over the first micrometre."""
-    return wet_factor + (1 - wet_factor) * np.exp(-np.asarray(water) / 1e-6)
+    return wet_factor + (1 - wet_factor) * np.exp(-np.minimum(np.asarray(water) / 1e-6, 300.0))
 
 
 def dry_friction(sliding_speed, *, friction, friction_fast):
     """Dry friction coefficient at a sliding speed [m/s]: `friction` to 12.8, `friction_fast` from 26.8, linear between."""
     along = np.clip((np.abs(sliding_speed) - 12.8) / 14.0, 0.0, 1.0)
     return friction + (friction_fast - friction) * along
+
+# -- through a contact ------------------------------------------------------------------------------------------------
+
+_ALMOST_DRY = 1e-15  # [m] a film this thin is none
+_EASY = 0.3  # grooves take water freely until they are this full (our judgement)
+
+
+def film_history(motion: NormalMotion, *, face: Face, ball: Ball, between: Between, assume: Assumptions, shape=()):
+    """Film thickness [m] and mean pressure [Pa] at every node of a contact.
+
+    Water leaves by Reynolds squeeze flow over the way to the nearest drain, no faster than its inertia allows, and – as the
+    open grooves fill – no faster than they can vent along their length; the three resist in series.  The patch's own
+    edge drains throughout; open grooves bring what they gain on it at its largest, so that grooves further apart than the
+    patch is wide are no grooves at all: ``1/L² = 1/(1.5 a²) + open·max(1/S² − 1/(1.5 a_max²), 0)``.
+    """
+    radius = np.sqrt(np.maximum(ball.radius * motion.length * motion.x, 1e-12))
+    pressure = motion.force * motion.newtons / (np.pi * radius**2)
+    head = np.sqrt(2 * pressure / water_density(between.temperature))
+    wetness = pressure / water_viscosity(between.temperature)
+    disc = 1 / (1.5 * radius**2)
+    paths, ways_out, brim = disc, np.sqrt(disc), _ALMOST_DRY
+    if face.grooves is not None:
+        open_share = 1 - np.asarray(between.soil_in_grooves)
+        least, land = 1 / (1.5 * ball.radius * motion.length * motion.largest), 1 / np.asarray(face.grooves.separation)
+        paths = disc + open_share * np.maximum(land**2 - least, 0.0)
+        ways_out = ways_out + open_share * np.maximum(land - np.sqrt(least), 0.0)
+        brim = np.maximum(open_share * capacity(face.grooves) * assume.void, _ALMOST_DRY)
+    start = np.maximum(between.water, _ALMOST_DRY)
+    viscous, bulk = [wetness * paths], [2 * head * ways_out]
+    if np.any(start > _EASY * brim) and face.grooves is not None:
+        viscous += [wetness * disc]
+        bulk += [2 * head * np.sqrt(disc), 2 * head / radius * brim]
+    lasting = motion.lasting * motion.seconds
+    thick, thick_disc, *_ = [*(rows(_drained(way * lasting, even=True), STEPS, shape) for way in viscous), None]
+    slow = [rows(1 / _drained(way * lasting, even=False), STEPS, shape) for way in bulk]
+    ways = (thick, slow[0]) if len(slow) == 1 else (thick, slow[0], slow[2], thick_disc, slow[1])
+    one = tools(shape)
+    if not shape:
+        start, brim = float(start), float(brim)
+    film = _thin(start + np.zeros(shape) if shape else start, ways, brim, one)
+    return np.where(np.asarray(between.water) > 0, np.array(film), 0.0), pressure
+
+
+def _drained(rate, *, even):
+    """What a rate of draining adds up to in each step.
+
+    At the two ends a rate may be nought times infinity.  Viscous ones are even in the angle there, so their neighbours tell
+    the end value; the others begin like its square root, where the trapezoid rule wants ``−2 ζ(−½)`` of the neighbour.
+    """
+    for end, first, second in ((0, 1, 2), (-1, -2, -3)):
+        rate[end] = np.maximum((4 * rate[first] - rate[second]) / 3, 1e-100) if even else 0.41577 * rate[first]
+    return 0.5 * (rate[1:] + rate[:-1])
+
+
+def _thin(h, ways, brim, one):
+    """Step the film through the contact.
+
+    With the rates of a step held, ``−dt = (1/(a h³) + 1/(b h) + c) dh`` becomes, for the step's ``z = ln h₁/h₀`` and with
+    ``g = 2 a h₀²``: ``g (z/b + 1 + c h₀ (e^z − 1)) = e^(−2z) − 1``.  The start is the sum of what each resistance alone would
+    give, and one of Halley's steps does the rest.
+    """
+    viscous, bulk, *flood = ways
+    start, film = h, [h]
+    for i in range(STEPS):
+        a, slow, extra = viscous[i], bulk[i], 0.0
+        if flood:
+            vent, disc_a, disc_slow = (way[i] for way in flood)
+            # the fuller the grooves, the worse they take water: what does not fit must vent
+            extra = one.least(one.most(((start - h) / brim - _EASY) / (1 - _EASY), 0.0), 1.0) * h * vent
+            around = 1 / (disc_a * h * h) + disc_slow < 1 / (a * h * h) + slow + extra
+            a, slow, extra = one.pick(around, disc_a, a), one.pick(around, disc_slow, slow), one.pick(around, 0.0, extra)
+        g = 2 * a * h * h
+        held = g * slow
+        z = -1 / (slow + 2 / one.log1p(g) + extra)
+        thinner = one.exp(-2 * z)
+        miss, slope, bend = held * z + g - thinner + 1, held + 2 * thinner, 4 * thinner
+        if flood:
+            wide = g * extra * one.exp(z)
+            miss, slope, bend = miss + wide - g * extra, slope + wide, bend - wide
+        z = z - miss / (slope + 0.5 * miss * bend / slope)
+        h = h * one.exp(z)
+        film.append(h)
+    return film

@@ -19,7 +19,7 @@ def fitting_edge(grooves: Grooves):
 
 
 def _eaten(wall):
-    """Half of what rounded edges take off the width, over their radius: ``tan(β/2) − sin 30°``, β the wall's angle to the land.
+    """Half of what rounded edges take off the width, over their radius: ``tan(β/2) − sin 30°``, β from land to wall.
 
     A wall that leans so far that the edge never turns by 30° has its width where the arc ends.
     """
