@@ -218,6 +218,10 @@ def test_presenting_page_is_large_clean_and_fits(chrome, address):
         assert page.locator(".jp-CodeCell .jp-InputArea:visible, .jp-InputPrompt:visible").count() == 0
         place = page.locator(".spin-panel").bounding_box()
         assert place["y"] + place["height"] <= 720, "the main panel needs no scrolling"
+        page.keyboard.press("End")
+        page.wait_for_function("""() => {
+            const at = [...document.querySelectorAll('.jp-Cell')].at(-1).getBoundingClientRect();
+            return scrollY > 0 && at.top >= 0 && at.bottom <= innerHeight + 1 }""")
         page.set_viewport_size({"width": 1920, "height": 1080})
         sizes = page.evaluate("""() => [...document.querySelectorAll('#rendered_cells *')]
             .filter(e => e.getClientRects().length && [...e.childNodes].some(n => n.nodeType === 3 && n.textContent.trim()))
