@@ -90,6 +90,7 @@ class Desk:
     def handout(self, *, coach="", logo=None, paper="A4", name="handout.html") -> Path:
         """Write the handout of what is on the desk; returns where it is."""
         sheet = pack.demonstration_sheet(self.report, units=self.units)
+        self.folder = Path(self.folder)
         self.folder.mkdir(parents=True, exist_ok=True)
         self.written = pack.write(pack.html(sheet, coach=coach, logo=logo, paper=paper), self.folder / name)
         return self.written
