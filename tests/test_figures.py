@@ -147,8 +147,8 @@ def seen_texts(picture):
 
 
 def test_every_builder_is_tried():
-    builders = {name for name in figures.__all__ if name[:1].islower()} - {"film_strike", "measured"}
-    assert builders == set(SHOWN)
+    others = {"film_strike", "measured", "split_of", "curves_of"}
+    assert {name for name in figures.__all__ if name[:1].islower()} - others == set(SHOWN)
 
 
 @pytest.mark.parametrize("name", SHOWN)
@@ -378,3 +378,30 @@ def test_measured_takes_the_report_as_it_is():
     assert shown.gaps[0].low < shown.gaps[0].value < shown.gaps[0].high < 0
     with pytest.raises(ValueError, match="apex"):
         figures.measured(made, of="apex")
+
+
+def test_a_split_starts_and_ends_where_the_shares_do():
+    from spinlab.physics.setting import Setting
+    from spinlab.physics.shares import shares
+
+    kept = Setting(arriving=ARRIVING, face=FACE, ball=BALL)
+    player = kept.but(ball=Ball.published_ionomer_cover(), between=Between(water=30 * um, soil_in_grooves=0.6))
+    whole = shares(player, kept, n=20)
+    shown = figures.split_of(whole)
+    assert shown.begin[1] + sum(part[1] for part in shown.parts) == pytest.approx(shown.end[1], rel=1e-9)
+    assert shown.end[1] == pytest.approx(float(play(ARRIVING, FACE, BALL).launch.spin_rate))
+    sizes = [part[1] for part in shown.parts]
+    assert sizes == sorted(sizes, reverse=True)
+    sentence = drawn("shares_bars", shown, look("page")).sentence
+    assert all(part[0] in sentence for part in shown.parts)
+
+
+def test_curves_of_a_sweep_keep_its_numbers():
+    from spinlab.physics.lofts import compare_lofts
+
+    lofts = compare_lofts(FACE, BALL, lofts=np.array([46, 54, 60, 64]) * deg, head_speed=20.0)
+    shown = figures.curves_of(lofts)
+    assert [c.name for c in shown.curves] == list(lofts.states)
+    assert len({c.meaning for c in shown.curves}) == len(shown.curves)
+    assert np.array_equal(shown.curves[1].spin, lofts.spin_rate[1])
+    assert f"at {lofts.best('dry') / deg:.0f}°" in drawn("spin_against_loft", shown, look("page")).sentence

@@ -49,13 +49,16 @@ class Compared:
     gaps: tuple[Gap, ...]
 
 
+_ALSO = {"damp": "water", "dew": "water", "dirt": "soil", "mud": "soil", "sand": "soil", "rough": "grass"}
+
+
 def meanings(names) -> list:
     """A key of `SIGNS` for each name that has one of its words, and for the others what is still free."""
     taken = []
     for name in names:
         words = str(name).casefold()
         found = next((key for key in ("blocked", "grass", "soil", "wet", "dry") if key in words and key not in taken), None)
-        found = found or ("water" if "damp" in words and "water" not in taken else None)
+        found = found or next((key for word, key in _ALSO.items() if word in words and key not in taken), None)
         taken.append(found or next(key for key in SIGNS if key not in taken and key not in ("dry", "wet")))
     return taken
 

@@ -11,6 +11,8 @@ from ..records import Shot
 from .easel import NO_GHOST, Changed, dress, first_up, keep_apart, label, pixels, place, round_up
 
 MOST = 4
+_CLOSER = 13.5
+"""Height of the closer view with its title [em]."""
 _REACHES = (15, 20, 25, 32, 40, 50, 65, 80, 100, 130, 165, 210, 270, 350)
 """Ends of the ground [m]; the picture goes from one to the next only when a shot would leave it."""
 
@@ -29,7 +31,10 @@ def flight_side_view(look):
     figure = look.figure()
     room = look.height / look.text - 2.0 - 3.0
     lanes = max(5.3, room - 0.45 * look.width / look.text)
-    air = place(figure, look, (0, 0, 1, 1), left=1.2, right=1.2, top=2.0, bottom=lanes + 3.0)
+    close = _closer(figure, look) if lanes > 20 else None
+    lanes = 11.0 if close else lanes
+    above = 2.0 + (_CLOSER if close else 0.0)
+    air = place(figure, look, (0, 0, 1, 1), left=1.2, right=1.2, top=above, bottom=lanes + 3.0)
     air.spines[["left", "bottom"]].set_visible(False)
     air.set_yticks([])
     air.tick_params(labelbottom=False, bottom=False)
@@ -40,8 +45,9 @@ def flight_side_view(look):
     run.set_ylim(MOST, 0)
     ground = look.points(0.5 * look.line_width)
     air.axhline(0, color=look.muted, lw=ground)
-    shots = [_Lines(air, run, look, i, lanes > 8) for i in range(MOST)]
-    heads = label(air, look, 0.0, 1.0, "", transform=air.transAxes, va="bottom", ha="left", fontweight="bold")
+    shots = [_Lines(air, run, close, look, i, lanes > 8) for i in range(MOST)]
+    figure.text(1.2 * look.text / look.width, 1 - 1.8 * look.text / look.height, "Flight, landing and run",
+                fontweight="bold")
     new = Changed()
 
     def draw(result, units):
@@ -52,30 +58,54 @@ def flight_side_view(look):
             air.set(xlim=(-0.02 * far, far), ylim=(0, 1.02 * far * high / wide))
             run.set_xlim(-0.02 * far, far)
             run.set_xlabel(f"Distance and height, same scale [{units.distance}]")
+        if close:
+            _aim(close, look, flown, reach, units)
         for i, lines in enumerate(shots):
             lines.show(flown[i] if i < len(flown) else None, i, len(flown), units, reach)
         _angles(shots, flown, reach, units)
-        heads.set_text("Flight, landing and run")
         return " ".join(_said(f, units) for f in flown)
 
     return figure, draw
 
 
+def _closer(figure, look):
+    """A second view, of the landing alone, where there is room for it."""
+    high = look.height / look.text
+    ax = place(figure, look, (0, 0, 1, 1), left=1.2, right=1.2, top=3.9, bottom=high - _CLOSER + 0.2)
+    ax.set_title("The landing, three times closer", fontsize=look.points(look.small))
+    ax.spines[["left"]].set_visible(False)
+    ax.set_yticks([])
+    return ax
+
+
+def _aim(close, look, flown, reach, units):
+    """Point the closer view at the landings; it moves in strides, so that it mostly stands still."""
+    wide, high = pixels(close, look)
+    stride = units.shown("distance", reach) / 15
+    first = min(units.shown("distance", float(f.shot.carry)) for f in flown)
+    start = np.floor(first / stride - 0.6) * stride
+    limits = start, start + units.shown("distance", reach) / 3
+    if close.get_xlim() != limits:
+        close.set(xlim=limits, ylim=(0, (limits[1] - limits[0]) * high / wide))
+
+
 class _Lines:
     """The artists of one shot."""
 
-    def __init__(self, air, run, look, i, tall):
+    def __init__(self, air, run, close, look, i, tall):
         self.look, self.tall = look, tall
         self.path, = air.plot([], [], animated=True, clip_on=False, **look.line(i))
         self.bounces, = air.plot([], [], animated=True, gid=NO_GHOST, **look.line(i, width=0.6 * look.line_width))
         self.slope, = air.plot([], [], animated=True, gid=NO_GHOST, color=look.muted, lw=look.points(0.4 * look.line_width))
         self.angle = label(air, look, small=True, ha="left", va="center")
+        self.close = [close.plot([], [], animated=True, gid=NO_GHOST, **look.line(i))[0] for _ in range(2)] if close else []
         self.way, = run.plot([], [], animated=True, gid=NO_GHOST, **look.line(i))
         self.pitched, = run.plot([], [], animated=True, gid=NO_GHOST, **look.dots(i, markerfacecolor=look.paper))
         self.stopped, = run.plot([], [], animated=True, gid=NO_GHOST, **look.dots(i))
         at = blended_transform_factory(run.transAxes, run.transData)
         self.told = label(run, look, 0.0, 0, small=True, transform=at, ha="left", va="center")
-        self.artists = (self.path, self.bounces, self.slope, self.angle, self.way, self.pitched, self.stopped, self.told)
+        self.artists = (self.path, self.bounces, self.slope, self.angle, self.way, self.pitched, self.stopped, self.told,
+                        *self.close)
 
     def show(self, flown, i, n, units, reach):
         for artist in self.artists:
@@ -95,6 +125,9 @@ class _Lines:
         if shot.rest.trace_x is not None:
             self.bounces.set_data(landing + units.shown("distance", shot.rest.trace_x),
                                   units.shown("distance", shot.rest.trace_z))
+        for line, whole in zip(self.close, (self.path, self.bounces)):
+            dress(line, self.look, flown.meaning)
+            line.set_data(*whole.get_data())
         self.way.set_data([landing, end], [y, y])
         self.pitched.set_data([landing], [y])
         self.stopped.set_data([end], [y])

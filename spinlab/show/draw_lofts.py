@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..units import rpm
+from .draw_difference import meanings
 from .easel import NO_GHOST, Changed, between_curves, dress, keep_apart, label, pixels, place, round_up, shape
 
 MOST = 4
@@ -32,6 +33,19 @@ class Curves:
     curves: tuple[Curve, ...]
     what: str = "Spin loft"
     here: float | None = None
+
+
+def curves_of(lofts, *, bands=None, here=None) -> Curves:
+    """A sweep of the club's loft (`spinlab.physics.lofts.Lofts`) ready to be drawn.
+
+    `bands` holds (low, high) arrays [rad/s] by the state's name, `here` the loft to point at [rad].
+    """
+    signs, bands = meanings(lofts.states), bands or {}
+    curves = []
+    for i, (name, sign) in enumerate(zip(lofts.states, signs)):
+        low, high = bands.get(name, (None, None))
+        curves.append(Curve(name=name, meaning=sign, spin=np.asarray(lofts.spin_rate[i]), low=low, high=high))
+    return Curves(loft=np.asarray(lofts.loft), curves=tuple(curves), what="Club's loft", here=here)
 
 
 def spin_against_loft(look):

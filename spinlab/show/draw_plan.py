@@ -91,6 +91,16 @@ class Split:
     parts: tuple[tuple[str, float, float | None, float | None], ...] = field(default_factory=tuple)
 
 
+def split_of(shares, *, begin="as you are", end="as it could be") -> Split:
+    """The parts of a `spinlab.physics.shares.Shares`, largest first, ready to be drawn."""
+    place = {cause.name: i for i, cause in enumerate(shares.causes)}
+    parts = []
+    for cause in shares.ranked():
+        band = shares.bands[place[cause.name]]
+        parts.append((cause.name, float(shares.share[place[cause.name]]), float(band.low), float(band.high)))
+    return Split(of=shares.of, begin=(begin, float(shares.player)), end=(end, float(shares.reference)), parts=tuple(parts))
+
+
 def shares_bars(look):
     """From one player's number to another's, cause by cause; the whiskers are the bands (`Split`)."""
     figure = look.figure()

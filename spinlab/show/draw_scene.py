@@ -197,8 +197,10 @@ class Scene:
         lean = np.array([0, 1.6e-3])
         self.pull.set_xy(arrow(*_turned([root + lean, tip_f + lean], loft), width=wide, head=head))
         self.pull.set_facecolor(self.look.colour(shot.meaning))
-        self.push_told.set_position(_turned([root + [-1.5e-3, 10e-3]], loft)[0])
-        self.pull_told.set_position(_turned([[middle - (17.5e-3 if self.narrow else 16.5e-3), lift + 2.6e-3]], loft)[0])
+        # beside the arrow inside the ball, and outside of it at the face's lower end; lower still where words have two lines
+        inside, outside = ([-5.5e-3, 9e-3], [-19e-3, 0.6e-3]) if self.narrow else ([-1.5e-3, 10e-3], [-16.5e-3, 2.2e-3])
+        self.push_told.set_position(_turned([root + inside], loft)[0])
+        self.pull_told.set_position(_turned([root + outside], loft)[0])
         gap = "\n" if self.narrow else " "
         self.push_told.set_text(f"push{gap}{now.normal / 1e3:.1f} kN")
         self.pull_told.set_text(f"friction{gap}{abs(now.friction) / 1e3:.2f} kN")
