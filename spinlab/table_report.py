@@ -16,7 +16,8 @@ def make_and_write(asked, out):
     from .units import deg
 
     bands = {"dynamic_loft": tuple(value * deg for value in asked.dynamic_loft)} if asked.dynamic_loft else {}
-    with tqdm(total=PARTS, delay=1, bar_format="{desc} {bar} {n_fmt}/{total_fmt}", leave=False) as bar:
+    look = "{desc} {bar} {n_fmt}/{total_fmt}"
+    with tqdm(total=PARTS, delay=1, bar_format=look, leave=False, disable=None) as bar:  # None: only in a terminal
         late = threading.Timer(1, bar.refresh)  # a bar only for what takes more than a second
         late.daemon = True
         late.start()
