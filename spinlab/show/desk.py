@@ -11,6 +11,7 @@ from pathlib import Path
 
 from ..evidence import report as reports
 from ..evidence import screen, table
+from ..evidence.wording import saying
 from ..units import deg
 from . import figures, pack
 from .style import UNITS
@@ -108,33 +109,35 @@ class _View:
         import ipywidgets as w
 
         self.desk, self._quiet = desk, False
-        wide = w.Layout(width="auto")
-        label = {"description_width": "9.5em"}
+        wide, label = w.Layout(width="auto"), {"description_width": "8em"}
         tables = demonstration_tables()
         self.table = w.Dropdown(options=[("(a file of your own)", None), *tables.items()], description="Table",
                                 value=tables.get(desk.report.table.name.strip("“”")), layout=wide, style=label)
-        self.upload = w.FileUpload(accept=".csv,.tsv,.txt,.xlsx", description="Open a file of your own",
-                                   layout=w.Layout(width="16em"))
-        self.baseline = w.Dropdown(description="Compare with", layout=wide, style=label)
-        self.other = w.Dropdown(description="this condition", layout=wide, style=label)
-        self.rule = w.FloatRangeSlider(min=RULE_SPAN[0], max=RULE_SPAN[1], step=0.5, description="Dynamic loft [°]",
-                                       readout_format=".1f", layout=wide, style=label, continuous_update=False)
-        self.ruled = w.Checkbox(description="set shots outside this band aside", indent=False)
+        self.baseline = w.Dropdown(description="Compare", layout=wide, style=label)
+        self.other = w.Dropdown(description="with", layout=wide, style=label)
         self.units = w.Dropdown(options=[(UNITS[name].name, name) for name in UNITS], description="Units", layout=wide,
                                 style=label)
-        self.coach = w.Text(description="Your name", placeholder="stands on the handout, may stay empty", layout=wide,
-                            style=label)
-        self.write = w.ToggleButton(description="Write the handout", icon="file", layout=w.Layout(width="16em"))
+        self.measure = w.Dropdown(description="Picture of", layout=wide, style=label)
+        self.coach = w.Text(description="Your name", placeholder="for the handout; may stay empty", layout=wide, style=label)
+        self.ruled = w.Checkbox(description="Set shots aside whose dynamic loft lies outside [°]:", indent=False,
+                                layout=w.Layout(width="auto"))
+        self.rule = w.FloatRangeSlider(min=RULE_SPAN[0], max=RULE_SPAN[1], step=0.5, readout_format=".1f",
+                                       continuous_update=False, layout=w.Layout(flex="1 1 20em", width="auto"))
+        button = w.Layout(width="auto", min_width="14em")
+        self.upload = w.FileUpload(accept=".csv,.tsv,.txt,.xlsx", description="Open a file of your own", layout=button)
+        self.write = w.ToggleButton(description="Write the handout", icon="file", layout=button)
         self.wrong, self.said, self.picture, self.more = (w.HTML() for _ in range(4))
-        columns = w.Layout(grid_template_columns="repeat(auto-fit, minmax(19em, 1fr))", grid_gap="4px 18px")
-        choices = w.GridBox([self.table, self.baseline, self.rule, self.units, self.other, self.ruled, self.coach,
-                             w.HBox([self.upload, self.write])], layout=columns)
-        self.box = w.VBox([choices, self.wrong, self.said, self.picture, self.more])
+        columns = w.Layout(grid_template_columns="repeat(auto-fit, minmax(17em, 1fr))", grid_gap="2px 14px")
+        row = w.Layout(flex_flow="row wrap", align_items="center", grid_gap="4px 14px")
+        choices = [self.table, self.baseline, self.other, self.units, self.measure, self.coach]
+        self.box = w.VBox([w.GridBox(choices, layout=columns), w.HBox([self.ruled, self.rule], layout=row),
+                           w.HBox([self.upload, self.write], layout=row), self.wrong, self.said, self.picture, self.more])
         self.show()
         self.table.observe(self._opened, "value")
         self.upload.observe(self._uploaded, "value")
         for part in (self.baseline, self.other, self.rule, self.ruled, self.units):
             part.observe(self._chosen, "value")
+        self.measure.observe(lambda _: self._quiet or self._draw(), "value")
         self.write.observe(self._write, "value")
 
     def _try(self, step):
@@ -177,15 +180,23 @@ class _View:
         self.ruled.value = desk.dynamic_loft is not None
         if desk.dynamic_loft:
             self.rule.value = tuple(angle / deg for angle in desk.dynamic_loft)
+        seen, before = [v.of for v in report.headline.verdicts], self.measure.value
+        self.measure.options = [(saying(of).noun, of) for of in seen]
+        self.measure.value = before if before in seen else seen[0]
         self._quiet = False
         self.wrong.value = f'<p role="alert"><b>{_html.escape(desk.error)}</b></p>' if desk.error else ""
         said = report.sentences(desk.units)
+        self.said.value = f"<p style='font-size:1.25em;line-height:1.35'>{_html.escape(said['measured'])}</p>"
         where = desk.written and f"The handout is in {desk.written}; open it in a browser and print it."
-        rest = [said.get(part) for part in ("modelled", "everything", "screening", "limits")] + [where]
-        big = f"<p style='font-size:1.25em;line-height:1.35'>{_html.escape(said['measured'])}</p>"
-        self.said.value = big + "".join(f"<p>{_html.escape(line)}</p>" for line in rest if line)
-        shown = pack.picture(figures.difference_plot, figures.measured(report), units=desk.units)
-        self.picture.value = f'<img style="max-width:100%" alt="{_html.escape(shown.sentence)}" src="{shown.data}">'
+        rest = [where, *(said.get(part) for part in ("modelled", "everything", "screening", "limits"))]
         whole = _html.escape(report.text(desk.units))
-        self.more.value = ("<details><summary>How the table was read, and every note</summary>"
-                           f"<pre style='white-space:pre-wrap'>{whole}</pre></details>")
+        self.more.value = ("".join(f"<p style='line-height:1.4'>{_html.escape(line)}</p>" for line in rest if line)
+                           + "<details><summary>How the table was read, and every note</summary>"
+                             f"<pre style='white-space:pre-wrap'>{whole}</pre></details>")
+        self._draw()
+
+    def _draw(self):
+        """Put the picture of the chosen measure in."""
+        shown = pack.picture(figures.difference_plot, figures.measured(self.desk.report, self.measure.value),
+                             units=self.desk.units)
+        self.picture.value = f'<img style="max-width:100%" alt="{_html.escape(shown.sentence)}" src="{shown.data}">'

@@ -1,0 +1,110 @@
+"""The desk of one's own shots: choices, errors that stay on the desk, the handout."""
+
+import html
+import re
+from datetime import UTC, datetime
+
+import pytest
+
+from spinlab.evidence.table import TableError
+from spinlab.show import pack
+from spinlab.show.desk import Desk, demonstration_tables
+from spinlab.units import deg
+
+
+@pytest.fixture(scope="module")
+def desk(tmp_path_factory):
+    made = Desk(folder=tmp_path_factory.mktemp("handouts"))
+    made._repr_mimebundle_()
+    return made
+
+
+def test_it_opens_with_a_demonstration_table(desk):
+    assert desk.report.table.name.strip("“”") == "pitch_states.csv" and (desk.report.baseline, desk.report.other) == ("dry", "wet")
+    assert desk.sentence.startswith("Shown: wet spun 0.5")
+
+
+def test_turning_a_widget_reports_again(desk):
+    view = desk._view
+    view.other.value = "damp"
+    assert desk.report.other == "damp" and "damp" in view.said.value
+    view.ruled.value = False
+    assert desk.dynamic_loft is None and desk.report.screened.counts["set aside"] == 0
+    view.ruled.value, view.rule.value = True, (40.0, 48.0)
+    assert desk.dynamic_loft == pytest.approx((40 * deg, 48 * deg))
+    view.units.value = "yards"
+    assert " yd" in view.more.value
+    view.units.value, view.other.value = "metric", "wet"
+    before = view.picture.value
+    view.measure.value = "launch_angle"
+    assert view.picture.value != before and 'alt="' in view.picture.value
+    view.measure.value = "spin_rate"
+
+
+def test_an_error_stays_on_the_desk_and_so_does_the_last_report(desk):
+    view = desk._view
+    view.other.value = "dry"
+    assert 'role="alert"' in view.wrong.value and "two different conditions" in view.wrong.value
+    assert desk.report.other == "wet" and view.other.value == "wet"
+    view.other.value = "damp"
+    assert view.wrong.value == ""
+    view.other.value = "wet"
+
+
+def test_an_unreadable_file_is_told_on_the_desk(desk):
+    view = desk._view
+    view.upload.set_trait("value", ({"name": "x.csv", "content": memoryview(b"\x00\x01\x02" * 40), "type": "", "size": 120,
+                                     "last_modified": datetime(2026, 5, 1, tzinfo=UTC)},))
+    assert 'role="alert"' in view.wrong.value and "Traceback" not in view.wrong.value
+    assert "pitch_states.csv" in desk.report.table.name
+
+
+def test_every_demonstration_table_opens():
+    for path in demonstration_tables().values():
+        assert Desk(path).sentence.endswith("shots)")
+
+
+def test_choices_are_checked(desk):
+    with pytest.raises(ValueError, match="units"):
+        desk.choose(units="furlongs")
+    with pytest.raises(ValueError, match="there is no condition"):
+        desk.choose(other="frozen")
+    assert desk.report.other == "wet"
+    with pytest.raises((TableError, ValueError)):
+        Desk("no such table.csv")
+
+
+def test_the_handout_is_one_file_that_asks_for_nothing(desk):
+    page = desk.handout(coach="<b>A & B</b>").read_text(encoding="utf-8")
+    assert not re.search(r'(?:src|href)="(?!data:)', page) and "http" not in page.replace("http-equiv", "")
+    assert "&lt;b&gt;A &amp; B&lt;/b&gt;" in page and "<b>A" not in page
+    told = html.unescape(re.sub("<[^>]+>", " ", page))
+    assert "Practice only" in told and "licensed professionals" in told and "What these shots do not prove" in told
+    assert re.search(r"× 0\.5\d \(0\.\d\d … 0\.\d\d\)", told), "ratio with its range"
+    assert re.search(r"\+8\.\d° .* … \+\d+\.\d°", told), "launch rise with its range"
+    assert all(re.search(r'alt="[^"]{40,}"', tag) for tag in re.findall(r"<figure>.*?</figure>", page, re.S))
+
+
+def test_a_tables_words_cannot_become_markup(tmp_path):
+    rows = "\n".join(f"{c},{s + 40 * i},{45 + i % 2},44" for i in range(5)
+                     for c, s in (("dry <script>alert(1)</script>", 6400), ("wet", 3200)))
+    table = tmp_path / "t.csv"
+    table.write_text("condition,spin rate [rpm],head speed [mph],dynamic loft [°]\n" + rows)
+    page = Desk(table, folder=tmp_path).handout().read_text()
+    assert "<script" not in page
+
+
+def test_names_and_logos_are_bounded(tmp_path, desk):
+    sheet = pack.demonstration_sheet(desk.report)
+    with pytest.raises(ValueError, match="at most 80"):
+        pack.html(sheet, coach="x" * 81)
+    with pytest.raises(ValueError, match="A4, Letter"):
+        pack.html(sheet, paper="A3")
+    logo = tmp_path / "logo.svg"
+    logo.write_text("<svg onload='alert(1)'/>")
+    with pytest.raises(ValueError, match="neither a PNG nor a JPEG"):
+        pack.html(sheet, logo=logo)
+    big = tmp_path / "big.png"
+    big.write_bytes(b"\x89PNG\r\n\x1a\n" + b"0" * 400_000)
+    with pytest.raises(ValueError, match="at most 300 kB"):
+        pack.html(sheet, logo=big)
