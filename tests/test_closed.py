@@ -28,7 +28,8 @@ def test_grip_spin(friction, e_t, spin, speed, below):
     assert got.below_normal / deg == pytest.approx(below, abs=0.001 if e_t == 0 else 0.006)
 
 
-@pytest.mark.parametrize("friction, border", [(0.10, 29.7), (0.16, 42.4), (0.20, 48.756), (0.29, 58.8), (0.38, 65.2), (0.40, 66.3)])
+@pytest.mark.parametrize("friction, border", [
+    (0.10, 29.7), (0.16, 42.4), (0.20, 48.756), (0.29, 58.8), (0.38, 65.2), (0.40, 66.3)])
 def test_border_of_grip_and_slide(friction, border):
     """tan θ_c = μ(1+e)(1+k+kr)/[(1+e_t)k(1+r)], C; on either side of it the bounce grips and slides."""
     found = closed.critical_spin_loft(friction=friction)
@@ -55,7 +56,7 @@ def test_fixed_barrier(angle, spin):
 
 
 def test_superball_cross_2002():
-    """Superball thrown at 2.69 m/s, 36° to a block, R 23 mm, e 0.91, e_t 0.45: 98.4 rad/s, v_x ratio 0.59 (Cross 2002, Q)."""
+    """Superball thrown at 2.69 m/s, 36° to a block, R 23 mm, e 0.91, e_t 0.45: 98.4 rad/s, v_x × 0.59 (Cross 2002, Q)."""
     speed, angle = 2.69, (90 - 36) * deg
     got = closed.closed_strike(speed=speed, spin_loft=angle, friction=2.0, restitution=0.91, tangential_restitution=0.45,
                                ball_radius=0.023)
@@ -81,7 +82,7 @@ def test_normal_offset():
 @pytest.mark.parametrize("loft, slides", [(10, False), (30, False), (80, True)])
 def test_gross_slip_border_of_elastic_spheres(loft, slides):
     """Maw, Barber & Fawcett 1976 (M): χ = 1.441 for a sphere at ν 0.3, and gross slip where ψ₁ > 4χ − 1."""
-    assert 0.7 * 3.5 / 1.7 == pytest.approx(1.441, abs=0.001)
+    assert pytest.approx(1.441, abs=0.001) == 0.7 * 3.5 / 1.7
     got = closed.slides_throughout(friction=0.4, tangential_speed=np.tan(loft * deg), normal_speed=1.0, poisson=0.3)
     assert got == slides
 

@@ -29,7 +29,7 @@ def test_consequences_of_the_rules():
     """A 0.035 × 0.020 in rectangle needs a pitch of 0.2333 in, S = 5.67 W; at 0.140 in A/P 0.0050, a V 0.0025 in (C)."""
     w, d = 0.035 * inch, 0.020 * inch
     assert w * d / (0.0030 * inch) / inch == pytest.approx(0.2333, abs=1e-4)
-    assert (0.7 / 3 - 0.035) / 0.035 == pytest.approx(5.67, abs=0.005)
+    assert pytest.approx(5.67, abs=0.005) == (0.7 / 3 - 0.035) / 0.035
     land = 0.105 * inch
     rectangle, vee = g.rectangle(width=w, depth=d, separation=land), g.vee(width=w, depth=d, separation=land)
     assert g.capacity(rectangle) / inch == pytest.approx(0.0050, abs=1e-6)
@@ -64,7 +64,7 @@ def test_area_by_painting(lean, edge):
 
 
 def test_thirty_degree_width():
-    """Where a rounded edge has turned by 30° the half mouth is half the width: the rule's own reading (S), by construction."""
+    """Where a rounded edge has turned by 30° the half mouth is half the width: the rule's reading (S)."""
     for lean in (0.0, 15 * deg, 40 * deg):
         groove = Grooves(width=0.8 * mm, depth=0.45 * mm, separation=2.7 * mm, draft_angle=lean, edge_radius=0.25 * mm)
         wall = np.pi / 2 - lean
@@ -93,7 +93,8 @@ def _row(name, **changes):
     ("groove width", {"width": 0.035 * inch}, {"width": 0.0351 * inch}),
     ("depth", {"depth": 0.020 * inch}, {"depth": 0.0201 * inch}),
     ("separation", {"separation": 0.075 * inch, "width": 0.5 * mm}, {"separation": 0.0749 * inch, "width": 0.5 * mm}),
-    ("separation against three widths", {"width": 0.8 * mm, "separation": 2.4 * mm}, {"width": 0.8 * mm, "separation": 2.39 * mm}),
+    ("separation against three widths", {"width": 0.8 * mm, "separation": 2.4 * mm},
+     {"width": 0.8 * mm, "separation": 2.39 * mm}),
     ("edge radius", {"edge_radius": 0.010 * inch}, {"edge_radius": 0.0099 * inch}),
     ("edge radius", {"edge_radius": 0.020 * inch}, {"edge_radius": 0.0201 * inch}),
 ])

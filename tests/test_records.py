@@ -13,7 +13,8 @@ from spinlab.units import deg, mm, mph, rpm, um
 
 EXAMPLES = [
     Ball.published_soft_cover(), Grooves(width=0.8 * mm, depth=0.45 * mm, separation=2.7 * mm), Face(), Between(),
-    Assumptions(), Delivery(head_speed=20.0, dynamic_loft=44 * deg), Launch(ball_speed=20.0, launch_angle=0.5, spin_rate=600.0),
+    Assumptions(), Delivery(head_speed=20.0, dynamic_loft=44 * deg),
+    Launch(ball_speed=20.0, launch_angle=0.5, spin_rate=600.0),
     Air(), Green(),
 ]
 BOUNDED = [(record, f) for record in EXAMPLES for f in dataclasses.fields(record) if "low" in f.metadata]

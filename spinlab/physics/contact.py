@@ -39,7 +39,7 @@ from .onemany import rows, tools
 __all__ = ["STEPS", "Contact", "History", "along_the_face", "friction_law", "hertz_stiffness", "loss_number",
            "normal_motion", "normal_restitution", "strike"]
 
-_TINY = 1e-200  # keeps the first and last instant, where nothing pushes, out of divisions by nought
+_TINY = 1e-100  # keeps the first and last instant, where nothing pushes, out of divisions by nought
 
 
 @dataclass(frozen=True)
@@ -145,7 +145,7 @@ def along_the_face(motion: NormalMotion, law, *, slip, inertia, turning, closing
         trial = (q * force[i] + stiff * middle) / (force[i + 1] + 0.5 * half[i] * stiff)
         passes = trial * q < 0
         if one.some(passes):  # force past nought is loaded the other way, far softer
-            trial, way = one.pick(passes, trial * over / firm, trial), one.pick(passes, over, way)
+            trial, way = one.pick(passes, trial * over / (firm + _TINY), trial), one.pick(passes, over, way)
         most = limit(i + 1, slip - drag[i] * q)
         new = one.least(one.most(trial, -most), most)
         later = slip - half[i] * (q + new)

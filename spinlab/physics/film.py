@@ -175,8 +175,8 @@ def _thin(h, ways, brim, one):
     """Step the film through the contact.
 
     With the rates of a step held, ``−dt = (1/(a h³) + 1/(b h) + c) dh`` becomes, for the step's ``z = ln h₁/h₀`` and with
-    ``g = 2 a h₀²``: ``g (z/b + 1 + c h₀ (e^z − 1)) = e^(−2z) − 1``.  The start is the sum of what each resistance alone would
-    give, and one of Halley's steps does the rest.
+    ``g = 2 a h₀²``: ``g (z/b + 1 + c h₀ (e^z − 1)) = e^(−2z) − 1``.  The start adds up what each resistance alone
+    would give, and one of Halley's steps does the rest.
     """
     viscous, bulk, *flood = ways
     start, film = h, [h]
