@@ -1,0 +1,56 @@
+"""Lesson 00: does it work here, and the words of the trade in one picture."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from ...physics.contact import strike
+from ...records import Ball, Between, Delivery, Face
+from ...units import deg, rpm, um
+from ..draw_launch import Fan, Launched, launch_fan
+from ..draw_lofts import Curve, Curves, spin_against_loft
+from ..panel import Knob, Panel
+from .common import COVERS, loft_knob, speed_knob
+
+_LOFTS = np.linspace(20, 75, 111) * deg
+_STATES = {"dry": ("dry", Between()), "damp": ("water", Between(water=1 * um)), "wet": ("wet", Between(water=40 * um))}
+
+
+def _loft_curves(dynamic_loft, head_speed):
+    """Spin over dynamic loft at one head speed, dry, damp and wet."""
+    arriving = Delivery(head_speed=head_speed, dynamic_loft=_LOFTS, attack_angle=-6 * deg)
+    face, ball = Face(), Ball.published_soft_cover()
+    curves = tuple(Curve(name=name, meaning=meaning, spin=strike(arriving, face, ball, between).spin_rate)
+                   for name, (meaning, between) in _STATES.items())
+    return Curves(loft=_LOFTS, curves=curves, what="Dynamic loft", here=dynamic_loft)
+
+
+def first_look(**options) -> Panel:
+    """Lesson 00: does it work here, and does more loft always spin more?"""
+    return Panel(knobs=[loft_knob(low=20 * deg, high=75 * deg), speed_knob()], compute=_loft_curves, build=spin_against_loft,
+                 states={"a pitch": {}, "more loft": {"dynamic_loft": 60 * deg}, "a fuller swing": {"head_speed": 32.0}},
+                 title="Loft and spin", **options)
+
+
+def two_sentences(panel: Panel) -> tuple[str, str]:
+    """The two sentences of lesson 00, from what its panel shows."""
+    peaks = [(curve.name, _LOFTS[np.argmax(curve.spin)] / deg, curve.spin.max() / rpm) for curve in panel.result.curves]
+    (_, dry, most), (_, wet, left) = peaks[0], peaks[-1]
+    return (f"More loft adds spin only up to about {dry:.0f}° of dynamic loft when face and ball are clean and dry; beyond "
+            "that the ball slides all through.",
+            f"Wet, that point comes at about {wet:.0f}°, and even there the spin is {left / most:.0%} of the dry peak.")
+
+
+def words(**options) -> Panel:
+    """Lesson 00: the words of the trade in one picture, launch and spin of the same swing in three states."""
+    def fan(dynamic_loft, attack_angle):
+        arriving = Delivery(head_speed=20.0, dynamic_loft=dynamic_loft, attack_angle=attack_angle)
+        launches = tuple(Launched(name=name, meaning=meaning, launch=strike(arriving, Face(), COVERS["soft cover"], between))
+                         for name, (meaning, between) in _STATES.items())
+        return Fan(arriving=arriving, launched=launches)
+
+    attack = Knob("attack_angle", "Attack angle", low=-12 * deg, high=4 * deg, step=0.5 * deg, value=-6 * deg, unit="°",
+                  means="which way the head travels; down is negative")
+    states = {"a pitch": {}, "level": {"attack_angle": 0.0}, "low and steep": {"dynamic_loft": 38 * deg}}
+    return Panel(knobs=[loft_knob(high=65 * deg), attack], compute=fan, build=launch_fan, states=states,
+                 title="Where the ball goes", **options)
