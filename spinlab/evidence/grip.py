@@ -102,6 +102,7 @@ def grip(measured: dict, *, face: Face | None = None, ball: Ball | None = None, 
     """
     errors = ERRORS | (errors or {})
     size = max((np.size(v) for v in measured.values()), default=0)
+    n = min(n, max(2_000_000 // max(size, 1), 60))  # a large table gets fewer draws for each shot, not more memory
     m = {name: np.broadcast_to(np.asarray(measured.get(name, np.nan), dtype=float), (size,)) for name in ERRORS}
     rng = np.random.default_rng(seed)
     noisy = {name: v + error(name, v, errors) * rng.standard_normal((n, size)) for name, v in m.items()}
@@ -157,7 +158,8 @@ def friction_needed(used: Interval, m: dict, face: Face, ball: Ball):
     arriving = Delivery(head_speed=speed, attack_angle=attack, dynamic_loft=loft)
     grid = np.concatenate([np.linspace(0.0, 0.2, 21), np.linspace(0.22, 0.7, 25)])
     even = ball.but(friction=grid[:, None], friction_fast=grid[:, None])
-    table = strike(arriving, face, even).contact.effective_friction
+    some = (arriving[i : i + 500] for i in range(0, speed.size, 500))
+    table = np.hstack([strike(part, face, even).contact.effective_friction for part in some])
     dry = np.broadcast_to(strike(arriving, face, ball).contact.effective_friction, speed.shape)
     rising = np.maximum.accumulate(table, axis=0) + 1e-9 * np.arange(grid.size)[:, None]
     most = 0.97 * table.max(axis=0)
