@@ -16,7 +16,7 @@ from ..units import deg
 from . import figures
 from .style import UNITS, look
 
-PAPERS = {"A4": ("A4", "9.6pt"), "Letter": ("letter", "9.4pt")}
+PAPERS = {"A4": ("A4", "9pt"), "Letter": ("letter", "8.6pt")}
 MOST_NAME, MOST_LOGO = 80, 300_000
 _LOGO_KINDS = {b"\x89PNG\r\n\x1a\n": "image/png", b"\xff\xd8\xff": "image/jpeg"}
 
@@ -74,13 +74,14 @@ class Shown:
         return "data:image/png;base64," + base64.b64encode(self.png).decode()
 
 
-def picture(build, result, *, units="metric", caption="", width=1500) -> Shown:
-    """A builder's picture for a sheet, sharp in print."""
+def picture(build, result, *, units="metric", caption="", width=1500, half=False) -> Shown:
+    """A builder's picture for a sheet, sharp in print; `half` stands beside another and has larger text."""
     import io
 
     from .picture import Picture
 
-    drawn = Picture(build, look("page"))
+    size = look("page")
+    drawn = Picture(build, size.but(text=21, small=19, line_width=3, height=470) if half else size)
     sentence = drawn.show(result, UNITS[units])
     out = io.BytesIO()
     drawn.save(out, form="png", width=width)
@@ -140,8 +141,11 @@ def _logo(path):
 def demonstration_sheet(report, *, units="metric", title=None) -> Sheet:
     """The handout of one measured demonstration (`spinlab.evidence.report.make`)."""
     said = report.sentences(units)
-    shown = picture(figures.difference_plot, figures.measured(report), units=units,
-                    caption="Every shot that was compared; bars: averages with the range that fits these shots.")
+    seen = [v.of for v in report.headline.verdicts][:2]
+    captions = ("Every shot that was compared; crosses: averages with the range that fits these shots.",
+                "On the right of each: the difference with its range, and the model's with its band.")
+    shown = tuple(picture(figures.difference_plot, figures.measured(report, of), units=units, caption=caption,
+                          half=len(seen) == 2) for of, caption in zip(seen, captions))
     words = [said["modelled"], *([said["everything"]] if "everything" in said else []), said["screening"]]
     sections = (
         Section(title="What the model says, and how the shots were chosen", words=tuple(words)),
@@ -152,7 +156,7 @@ def demonstration_sheet(report, *, units="metric", title=None) -> Sheet:
     )
     name = report.table.name
     title = title or f"{report.other[:1].upper()}{report.other[1:]} against {report.baseline}: what the shots show"
-    return Sheet(title=title, lead=said["measured"], pictures=(shown,), tables=(numbers(report, units),), sections=sections,
+    return Sheet(title=title, lead=said["measured"], pictures=shown, tables=(numbers(report, units),), sections=sections,
                  footer=f"Shots: {name}. Made with wedge-spinlab {__version__}. {report.headline.verdicts[0].reading}")
 
 
