@@ -137,6 +137,7 @@ def seen_texts(picture):
 
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(Text, "draw", note)
+        patch.setattr(easel.Stamp, "draw", note)
         figure.canvas.draw()  # what stands still
         for artist in picture.moving:
             artist.draw(figure.canvas.get_renderer())
@@ -405,3 +406,26 @@ def test_curves_of_a_sweep_keep_its_numbers():
     assert len({c.meaning for c in shown.curves}) == len(shown.curves)
     assert np.array_equal(shown.curves[1].spin, lofts.spin_rate[1])
     assert f"at {lofts.best('dry') / deg:.0f}°" in drawn("spin_against_loft", shown, look("page")).sentence
+
+
+def test_a_stamp_looks_like_the_text_it_stands_for():
+    """Pixel by pixel against Matplotlib's own text, before and after a move."""
+    of = look("page")
+    pictures = []
+    for make in (easel.label, lambda ax, look, *at, **options: ax.text(*at, **options)):
+        with of.applied():
+            figure = of.figure()
+            ax = figure.add_axes((0, 0, 1, 1))
+            text = make(ax, of, 0.31, 0.52, "carry 41 m\nrun 3 m", fontsize=12, ha="center", va="top", color=of.ink)
+            for place in ((0.31, 0.52), (0.62, 0.7)):
+                text.set_position(place)
+                figure.canvas.draw()
+                text.draw(figure.canvas.get_renderer())
+                pictures.append(np.asarray(figure.canvas.buffer_rgba()).astype(float).mean(axis=2))
+    stamped, moved, plain, plain_moved = pictures
+    assert np.ptp(plain) > 100
+    for one, other in ((stamped, plain), (moved, plain_moved)):
+        assert (one.max() - one).sum() == pytest.approx((other.max() - other).sum(), rel=0.05)  # as much ink
+        # a stamp lies on whole pixels, so a glyph's edge may be half a pixel off
+        ink_one, ink_other = (np.argwhere(p < p.max() - 60).mean(axis=0) for p in (one, other))
+        assert ink_one == pytest.approx(ink_other, abs=0.6)

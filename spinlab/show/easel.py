@@ -5,8 +5,12 @@ Margins are given in em, the height of the look's text, so that one layout serve
 
 from __future__ import annotations
 
+from typing import ClassVar
+
 import numpy as np
+from matplotlib.backends.backend_agg import RendererAgg
 from matplotlib.patches import Polygon
+from matplotlib.text import Text
 
 NO_GHOST = "no ghost"
 """The gid of a line that "keep this curve" leaves out."""
@@ -101,11 +105,52 @@ def round_up(value, steps):
     return next((step for step in steps if value <= step), steps[-1])
 
 
+class Stamp(Text):
+    """A level text that keeps its pixels: setting a text costs several times what everything else that moves does.
+
+    Vector pictures and texts that leave the picture are set in the usual way.
+    """
+
+    _kept: ClassVar[dict] = {}
+    _MOST = 600
+
+    def draw(self, renderer):
+        if not (self.get_visible() and self.get_text()):
+            return
+        kept = self._pixels(renderer) if isinstance(renderer, RendererAgg) and not self.get_rotation() else None
+        if kept is None:
+            super().draw(renderer)
+            return
+        pixels, right, up = kept
+        x, y = self.get_transform().transform(self.get_unitless_position())
+        graphics = renderer.new_gc()
+        renderer.draw_image(graphics, round(x) + right, round(y) + up, pixels)
+        graphics.restore()
+
+    def _pixels(self, renderer):
+        """The text's pixels and where they lie from its place, set once for each wording and style."""
+        style = (self.get_text(), self.get_fontsize(), self.get_fontweight(), self.get_color(), self.get_ha(), self.get_va(),
+                 self._linespacing, renderer.dpi)
+        if style not in self._kept:
+            box = self.get_window_extent(renderer).padded(3)
+            left, low, right, high = (int(edge) for edge in (*np.floor(box.min), *np.ceil(box.max)))
+            if left < 0 or low < 0 or right > renderer.width or high > renderer.height:
+                return None
+            sheet = RendererAgg(int(renderer.width), int(renderer.height), renderer.dpi)
+            super().draw(sheet)
+            rows = np.asarray(sheet.buffer_rgba())[::-1]  # images are counted from below
+            x, y = self.get_transform().transform(self.get_unitless_position())
+            while len(self._kept) >= self._MOST:
+                self._kept.pop(next(iter(self._kept)))
+            self._kept[style] = rows[low:high, left:right].copy(), left - round(x), low - round(y)
+        return self._kept[style]
+
+
 def label(ax, look, x=0.0, y=0.0, text="", *, small=False, quiet=False, **options):
     """A text that moves: `small` in the lesser size, `quiet` in muted ink."""
     size = look.points(look.small if small else look.text)
     options = {"fontsize": size, "color": look.muted if quiet else look.ink, "animated": True} | options
-    return ax.text(x, y, text, **options)
+    return ax.add_artist(Stamp(x, y, text, **{"transform": ax.transData, "clip_on": False} | options))
 
 
 def first_up(words: str) -> str:
