@@ -35,6 +35,48 @@ def write_atomically(path, data: bytes) -> Path:
     return path
 
 
+@contextlib.contextmanager
+def alone(path):
+    """An existing file open for reading and for adding at its end, while no other window or process does the same.
+
+    The lock goes with the process: one that is killed leaves nothing locked.
+    """
+    handle = os.open(path, os.O_RDWR | os.O_APPEND | getattr(os, "O_BINARY", 0))
+    with os.fdopen(handle, "r+b", buffering=0) as file:
+        _lock(handle, True)
+        try:
+            yield file
+        finally:
+            _lock(handle, False)
+
+
+def add(file, data: bytes) -> None:
+    """Add bytes at the end of a file opened by `alone` and push them to the disk; all of them, or an `OSError` and none."""
+    end = os.fstat(file.fileno()).st_size
+    try:
+        left = memoryview(data)
+        while left:
+            left = left[file.write(left):]
+        os.fsync(file.fileno())
+    except OSError:
+        with contextlib.suppress(OSError):
+            os.ftruncate(file.fileno(), end)
+        raise
+
+
+def _lock(handle, take):
+    try:
+        import fcntl
+    except ImportError:  # Windows: a byte far behind the end stands for the file, so that others may still read it
+        import msvcrt
+
+        os.lseek(handle, 1 << 30, os.SEEK_SET)
+        msvcrt.locking(handle, msvcrt.LK_LOCK if take else msvcrt.LK_UNLCK, 1)
+        os.lseek(handle, 0, os.SEEK_SET)
+    else:
+        fcntl.flock(handle, fcntl.LOCK_EX if take else fcntl.LOCK_UN)
+
+
 def _settle(folder):
     """Push the new name to the disk as well, where the system can."""
     with contextlib.suppress(OSError):

@@ -1,0 +1,251 @@
+"""Sessions of shots typed in as they were hit, kept as plain tables that are only ever added to.
+
+**The format, version 1.**  A session is one file, ``<name>.journal``: UTF-8, a line an entry, fields apart by tabs, lines
+ended by a line feed.  The last field of every line is its check: CRC-32 of the bytes before its tab, as eight hex digits.
+A line torn by a pulled plug fails its check; it stays in the file, is not counted, and costs nothing before it::
+
+    spinlab journal 1   evening pitches   5b0e4c11
+    player      Robin   …                                             (the next three may be missing)
+    conditions  dry     wet     …
+    order       dry     wet     wet     dry     …                     a plan's order
+    line  what     time                       shot  condition  spin_rate [rpm]  note  …
+    1     shot     2026-05-04T10:31:07+02:00  1     dry        6450                   …
+    2     correct  2026-05-04T10:31:40+02:00  1     dry        6540                   …
+    3     delete   2026-05-04T10:32:02+02:00  1
+    4     undo     2026-05-04T10:32:05+02:00  3                                       (line 3 no longer counts)
+    5     finish   2026-05-04T11:02:12+02:00
+
+The head is written whole or not at all.  Headings name our columns and the unit typed in (`spinlab.evidence.fields`).
+`shot` and `correct` hold every cell, as typed, with a decimal point; correcting a deleted shot brings it back.  Lines count
+in the order they stand, whatever the clock said.  Nothing is ever erased: undoing, correcting and deleting are lines, too.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+from pathlib import Path
+
+from .. import files
+from .fields import Field
+from .lines import JournalError, Line, NotSaved, Shot, new_path, now, plain, saving, seal, sessions, unseal
+
+__all__ = ["Field", "Journal", "JournalError", "Line", "NotSaved", "Shot", "new_path", "sessions"]
+
+VERSION = 1
+MOST_BYTES = 20_000_000
+_KINDS = ("shot", "correct", "delete", "undo", "finish")
+_TITLE = "spinlab journal"
+
+
+class Journal:
+    """A session on disk.  `create` or `open` it; every `write` is on the disk before it returns.
+
+    `lines` are those that count or once counted; `notes` say what could not be read and what another window did.
+    """
+
+    def __init__(self, path):
+        self.path = Path(path)
+        self.name, self.player, self.conditions, self.order, self.fields = "", "", (), (), ()
+        self.lines: list[Line] = []
+        self.notes: list[str] = []
+        self._seen = self._row = 0
+        self._rest = b""
+
+    # --- making and opening
+
+    @classmethod
+    def create(cls, path, *, fields, name="", player="", conditions=(), order=()) -> Journal:
+        """Begin a session under a name that is still free."""
+        path = Path(path)
+        if path.exists():
+            raise JournalError(f"there is a session {path.name!r} already; open it, or choose another name")
+        names = [field.name for field in fields]
+        if "condition" not in names or len(set(names)) < len(names) or len(names) < 2:
+            told = ", ".join(names) or "none"
+            raise JournalError(f"a session needs the column condition and others, each once; got {told}")
+        head = [[f"{_TITLE} {VERSION}", name], ["player", player], ["conditions", *conditions], ["order", *order],
+                ["line", "what", "time", "shot", *(field.heading for field in fields)]]
+        lines = [head[0], *(row for row in head[1:4] if any(row[1:])), head[4]]
+        with saving(path):
+            path.parent.mkdir(parents=True, exist_ok=True)
+            files.write_atomically(path, b"".join(seal(row) for row in lines))
+        return cls.open(path)
+
+    @classmethod
+    def open(cls, path) -> Journal:
+        """Open a session where it was left."""
+        journal = cls(path)
+        try:
+            with open(journal.path, "rb") as file:
+                journal._head(file)
+                journal._take_in(file)
+        except OSError as error:
+            raise JournalError(f"the session {str(path)!r} cannot be opened: {error.strerror or error}") from error
+        journal.notes = [note for note in journal.notes if note.startswith("line")]
+        if journal._rest:
+            journal.notes.append("the last line was not finished when the program stopped; its shot had not been confirmed")
+        return journal
+
+    # --- writing
+
+    def write(self, what: str, *, shot: int | None = None, cells: dict[str, str] | None = None, time=None) -> Line:
+        """Add a line and push it to the disk.  `shot` left out means the next shot.
+
+        Raises
+        ------
+        NotSaved
+            the disk is full, read-only or gone; nothing of the line was kept.
+        JournalError
+            what is asked for makes no sense any more, because another window wrote meanwhile.
+        """
+        with saving(self.path), files.alone(self.path) as file:
+            news = self._take_in(file)
+            if what == "undo" and (news or not (shot := self.last_undoable)):
+                raise JournalError("another window has written to this session; look at its shots, then undo again" if news
+                                   else "there is nothing to undo")
+            if what in ("correct", "delete") and shot not in self.shots:
+                raise JournalError(f"there is no shot {shot} in this session; it has {len(self.shots)}")
+            number = shot if what in ("undo", "correct", "delete") else self.next_shot if what == "shot" else 0
+            line = Line(number=self.lines[-1].number + 1 if self.lines else 1, what=what, shot=number, time=time or now(),
+                        cells=() if cells is None else tuple(plain(cells.get(field.name, "")) for field in self.fields))
+            torn = bool(self._rest)  # what stands half-written at the end is closed off first
+            files.add(file, b"\n" * torn + seal([str(line.number), what, line.time, str(number or ""), *line.cells]))
+            self._seen = os.fstat(file.fileno()).st_size
+        self._rest, self._row = b"", self._row + 1 + torn
+        self.lines.append(line)
+        return line
+
+    def refresh(self) -> int:
+        """Take in what another window has written meanwhile; returns how many lines."""
+        with open(self.path, "rb") as file:
+            return self._take_in(file)
+
+    # --- what stands in it
+
+    @property
+    def shots(self) -> dict[int, Shot]:
+        """Every shot by its number, deleted ones too."""
+        shots = {}
+        for line in self._counting():
+            if line.what in ("shot", "correct"):
+                before = shots.get(line.shot)
+                cells = dict(zip((field.name for field in self.fields), line.cells))
+                shots[line.shot] = Shot(number=line.shot, time=before.time if before else line.time, cells=cells,
+                                        corrected=before.corrected + 1 if before else 0)
+            elif line.what == "delete" and line.shot in shots:
+                shots[line.shot] = Shot(**{**vars(shots[line.shot]), "deleted": True})
+        return shots
+
+    def trail(self, number: int) -> list[Line]:
+        """Everything that was ever done to a shot, undone or not, in order."""
+        return [line for line in self.lines if line.shot == number and line.what in ("shot", "correct", "delete")]
+
+    @property
+    def frame(self):
+        """The shots that stand, tidy and in SI; the index is the shot's number."""
+        import pandas as pd
+
+        live = [shot for shot in self.shots.values() if not shot.deleted]
+        columns = {"shot": [shot.number for shot in live]}
+        for field in self.fields:
+            cells = [shot.cells[field.name] for shot in live]
+            columns[field.name] = pd.Series([field.si(c) for c in cells], dtype=float) if field.measured else \
+                pd.Series([c or None for c in cells], dtype=object)
+        frame = pd.DataFrame(columns)
+        frame.index = pd.Index(frame["shot"], name="line")
+        return frame
+
+    @property
+    def last_undoable(self) -> int:
+        """The number of the line that undoing would take back; 0 where there is none."""
+        return next((line.number for line in reversed(self._counting()) if line.what != "finish"), 0)
+
+    @property
+    def next_shot(self) -> int:
+        """The number the next shot gets; numbers of undone shots are not given again."""
+        return max((line.shot for line in self.lines if line.what == "shot"), default=0) + 1
+
+    @property
+    def finished(self) -> bool:
+        """Was it closed, and nothing typed since?"""
+        return bool(self.lines) and self.lines[-1].what == "finish"
+
+    @property
+    def begun(self) -> str:
+        """When its first shot was typed."""
+        return self.lines[0].time if self.lines else ""
+
+    def _counting(self):
+        """The lines that no later line undoes."""
+        undone, left = set(), []
+        for place, line in enumerate(self.lines):
+            if line.what == "undo":
+                # two windows without working locks could number alike: the latest of that number is meant
+                undone.add(max((i for i in range(place) if self.lines[i].number == line.shot), default=-1))
+        for place, line in enumerate(self.lines):
+            if line.what != "undo" and place not in undone:
+                left.append(line)
+        return left
+
+    # --- reading
+
+    def _head(self, file):
+        title = unseal(file.readline(4096))
+        found = re.fullmatch(rf"{_TITLE} (\d+)", title[0]) if title else None
+        if not found or len(title) != 2:
+            raise JournalError(f"{self.path.name!r} is no session of ours, or its first line was changed")
+        if int(found[1]) > VERSION:
+            raise JournalError(f"{self.path.name!r} was written by a newer version (format {found[1]}, this one reads up to "
+                               f"{VERSION}); bring this program up to date")
+        self.name = title[1]
+        for _ in range(4):
+            self._row += 1
+            row = unseal(file.readline(65536))
+            if row and row[0] in ("player", "conditions", "order"):
+                setattr(self, row[0], row[1] if row[0] == "player" else tuple(row[1:]))
+            elif row and row[:4] == ["line", "what", "time", "shot"]:
+                self.fields = tuple(Field.written(text) for text in row[4:])
+                self._row, self._seen = self._row + 1, file.tell()
+                return
+            else:
+                break
+        raise JournalError(f"the head of {self.path.name!r} was changed (line {self._row + 1}), so its shots cannot be told "
+                           "apart; put that line back as it was")
+
+    def _take_in(self, file):
+        """Read what stands behind the place read so far; returns how many lines count."""
+        size = os.fstat(file.fileno()).st_size
+        if size > MOST_BYTES or size < self._seen:
+            why = "is too large for one" if size > MOST_BYTES else "was shortened by another program"
+            raise JournalError(f"the session {self.path.name!r} {why}; begin a new one")
+        file.seek(self._seen)
+        *whole, self._rest = file.read().split(b"\n")
+        new = 0
+        for raw in whole:
+            self._row += 1
+            line = self._line(raw)
+            if line:
+                self.lines.append(line)
+                new += 1
+            elif raw:
+                self.notes.append(f"line {self._row} of the file is torn or was changed; it is kept there and not counted")
+            self._seen += len(raw) + 1
+        if new:
+            lines = "one line" if new == 1 else f"{new} lines"
+            self.notes.append(f"another window has written to this session ({lines}); that is shown here, too")
+        return new
+
+    def _line(self, raw):
+        row = unseal(raw)
+        if not row or len(row) < 4 or row[1] not in _KINDS or not re.fullmatch(r"[1-9]\d{0,8}", row[0]):
+            return None
+        holds = row[1] in ("shot", "correct")
+        if holds and len(row) != 4 + len(self.fields) or not re.fullmatch(r"\d{0,9}", row[3]):
+            return None
+        try:
+            for field, cell in zip(self.fields, row[4:]):
+                field.si(cell) if field.measured else None
+        except ValueError:
+            return None
+        return Line(number=int(row[0]), what=row[1], time=row[2], shot=int(row[3] or 0), cells=tuple(row[4:]))
