@@ -61,7 +61,10 @@ def flight_by_integrator(launch, *, rtol=1e-4):
 
     one = np.ones(1)
     axis = flight.spin_axis(launch_angle=launch.launch_angle * one, direction=0 * one, spin_tilt=0 * one)
-    equation = flight._Equation(axis, Air(), ball=None, coefficients=pitch_coefficients, drag_scale=one, lift_scale=one)
+    air = Air()
+    given = {"drag_scale": one, "lift_scale": one, "mass": BALL.mass, "radius": BALL.radius}
+    given |= {name: getattr(air, name) for name in ("temperature", "pressure", "humidity", "wind", "crosswind")}
+    equation = flight._Equation(axis, given, pitch_coefficients)
     v, up = launch.ball_speed, launch.launch_angle
 
     def down(t, y):
@@ -90,12 +93,12 @@ def physics():
     try:
         air = seconds(lambda: flight_by_integrator(launch), rounds=3)
         print(f"flight through solve_ivp: {air * 1e3:.1f} ms")
-    except (AttributeError, TypeError) as err:
+    except (AttributeError, KeyError, TypeError) as err:
         air = 0.0
         print(f"flight through solve_ivp left out ({err}); the ratios below count the contact alone")
     slow += air
-    print(f"one whole shot: {one * 1e3:.2f} ms; contact and flight through solve_ivp {slow * 1e3:.1f} ms, ratio {slow / one:.1f} "
-          "(5 wanted; the green's bounces are not counted against solve_ivp)")
+    print(f"one whole shot: {one * 1e3:.2f} ms; contact and flight through solve_ivp {slow * 1e3:.1f} ms, "
+          f"ratio {slow / one:.1f} (5 wanted; the green's bounces are not counted against solve_ivp)")
     sweep = seconds(lambda: whole(lofts(200)))
     print(f"200 lofts: {sweep * 1e3:.1f} ms, {sweep / one:.1f} × one shot (under 3 wanted)")
     before = None

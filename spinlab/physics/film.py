@@ -187,7 +187,8 @@ def _thin(h, ways, brim, one):
             # the fuller the grooves, the worse they take water: what does not fit must vent
             extra = one.least(one.most(((start - h) / brim - _EASY) / (1 - _EASY), 0.0), 1.0) * h * vent
             around = 1 / (disc_a * h * h) + disc_slow < 1 / (a * h * h) + slow + extra
-            a, slow, extra = one.pick(around, disc_a, a), one.pick(around, disc_slow, slow), one.pick(around, 0.0, extra)
+            if one.some(around):  # past the grooves to the patch's edge is the easier way
+                a, slow, extra = one.pick(around, disc_a, a), one.pick(around, disc_slow, slow), one.pick(around, 0.0, extra)
         g = 2 * a * h * h
         held = g * slow
         z = -1 / (slow + 2 / one.log1p(g) + extra)
