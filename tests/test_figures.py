@@ -412,7 +412,7 @@ def test_a_stamp_looks_like_the_text_it_stands_for():
     """Pixel by pixel against Matplotlib's own text, before and after a move."""
     of = look("page")
     pictures = []
-    for make in (easel.label, lambda ax, look, *at, **options: ax.text(*at, **options)):
+    for make in (easel.label, lambda ax, look, *at, **options: ax.text(*at, animated=True, **options)):
         with of.applied():
             figure = of.figure()
             ax = figure.add_axes((0, 0, 1, 1))

@@ -9,6 +9,7 @@ from typing import ClassVar
 
 import numpy as np
 from matplotlib.backends.backend_agg import RendererAgg
+from matplotlib.colors import to_rgb
 from matplotlib.patches import Polygon
 from matplotlib.text import Text
 
@@ -136,13 +137,14 @@ class Stamp(Text):
             left, low, right, high = (int(edge) for edge in (*np.floor(box.min), *np.ceil(box.max)))
             if left < 0 or low < 0 or right > renderer.width or high > renderer.height:
                 return None
-            sheet = RendererAgg(int(renderer.width), int(renderer.height), renderer.dpi)
+            sheet = type(renderer)(int(renderer.width), int(renderer.height), renderer.dpi)
             super().draw(sheet)
-            rows = np.asarray(sheet.buffer_rgba())[::-1]  # images are counted from below
+            pixels = np.asarray(sheet.buffer_rgba())[::-1][low:high, left:right].copy()  # images are counted from below
+            pixels[..., :3] = np.round(255 * np.array(to_rgb(self.get_color())))  # the sheet's white stays out
             x, y = self.get_transform().transform(self.get_unitless_position())
             while len(self._kept) >= self._MOST:
                 self._kept.pop(next(iter(self._kept)))
-            self._kept[style] = rows[low:high, left:right].copy(), left - round(x), low - round(y)
+            self._kept[style] = pixels, left - round(x), low - round(y)
         return self._kept[style]
 
 
