@@ -182,7 +182,7 @@ def land(path: Path, green: Green | None = None, *, ball=None, resting_tilt=None
     Parameters
     ----------
     path
-        where, how fast and with how much spin it lands (`fly`, or `landing` from measured numbers).
+        where, how fast and with how much spin it lands (`fly`, or `green_fit.landing` from measured numbers).
     green
         a `Green`; its presets are our judgement.
     resting_tilt, grip_restitution
