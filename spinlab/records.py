@@ -7,92 +7,16 @@ the value, the range and the cure.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, fields, replace
+from dataclasses import dataclass
 
 import numpy as np
 
 from . import units as u
+from .fields import Record, check, quantity, spoken
+from .outcomes import Path, Rest, Shot
 
-
-def quantity(what, unit, low, high, default=None, *, cure=""):
-    """A field with its meaning, the unit it is talked about in, and its allowed range [SI]."""
-    meta = {"what": what, "unit": unit, "low": low, "high": high, "cure": cure}
-    return field(metadata=meta) if default is None else field(default=default, metadata=meta)
-
-
-def spoken(value, unit):
-    """A value [SI] in words: ``97°``, ``45 mph``."""
-    shown = u.unit(unit).from_si(float(value))
-    number = f"{shown:.6g}".replace("-", "−")
-    return number + (unit if unit in ("°", "%") else f" {unit}" if unit else "")
-
-
-def check(name, value, *, what, unit, low, high, cure=""):
-    """Value as a float or float array, or a `ValueError` that says what is wrong and how to put it right."""
-    label = f"{name} ({what})" if what else name
-    try:
-        # a number stays a plain float: it is quicker to work with than an array of one
-        array = np.asarray(value, dtype=float)
-    except (TypeError, ValueError):
-        raise ValueError(f"{label} must be a number or an array of numbers, got {value!r}") from None
-    finite = np.isfinite(array)
-    if not finite.all():
-        raise ValueError(f"{label} must be finite, got {array[~finite].flat[0]}; leave missing shots out first")
-    outside = (array < low) | (array > high)
-    if outside.any():
-        bad = array[outside].flat[0]
-        allowed = f"{spoken(low, unit)} … {spoken(high, unit)}"
-        count = f" ({int(outside.sum())} of {array.size} values)" if array.size > 1 else ""
-        hint = f"; {cure}" if cure else ""
-        raise ValueError(f"{label} must lie in {allowed}, got {spoken(bad, unit)}{count}{hint}")
-    return float(array) if array.ndim == 0 else array
-
-
-class Record:
-    """What all records share: checking, shape, changing one thing."""
-
-    def __post_init__(self):
-        for f in fields(self):
-            if "low" in f.metadata:
-                rule = {key: f.metadata[key] for key in ("what", "unit", "low", "high", "cure")}
-                object.__setattr__(self, f.name, check(f"{type(self).__name__}.{f.name}", getattr(self, f.name), **rule))
-        self.shape  # noqa: B018 - arrays that do not fit together are refused here, not later
-
-    @property
-    def shape(self) -> tuple[int, ...]:
-        """Shape that all fields broadcast to; ``()`` for one shot."""
-        parts = {}
-        for f in fields(self):
-            value = getattr(self, f.name)
-            if isinstance(value, Record):
-                parts[f.name] = value.shape
-            elif "low" in f.metadata or isinstance(value, np.ndarray):
-                parts[f.name] = np.shape(value)
-        try:
-            return np.broadcast_shapes(*parts.values())
-        except ValueError:
-            told = ", ".join(f"{name} {shape}" for name, shape in parts.items() if shape)
-            raise ValueError(f"{type(self).__name__}: these array shapes do not fit together: {told}") from None
-
-    def but(self, **changes):
-        """The same record with some fields changed: ``ball.but(mass=0.0455)``."""
-        return replace(self, **changes)
-
-    def __getitem__(self, index):
-        """One shot, or some, of a record that holds many."""
-        shape = self.shape
-        changes = {}
-        for f in fields(self):
-            value = getattr(self, f.name)
-            if isinstance(value, Record) and value.shape:
-                changes[f.name] = value[index]
-            elif isinstance(value, np.ndarray) and f.init:
-                if f.metadata.get("points"):  # [points, *shots]
-                    points = np.broadcast_to(value, value.shape[:1] + shape)
-                    changes[f.name] = points[:, *index] if isinstance(index, tuple) else points[:, index]
-                else:
-                    changes[f.name] = np.broadcast_to(value, shape)[index]
-        return replace(self, **changes) if changes else self
+__all__ = ["Air", "Assumptions", "Ball", "Between", "Delivery", "Face", "Green", "Grooves", "Launch", "Path", "Record",
+           "Rest", "Shot", "check", "quantity", "spoken"]
 
 
 _MM = "mm"
@@ -315,89 +239,3 @@ class Green(Record):
     def published_penner_2002(cls, **changes):
         """The bounce of Penner, Can. J. Phys. 80:931 (2002), from memory: friction 0.40, F 1."""
         return cls(**{"friction": 0.40, "tilt": 1.0, "restitution": 1.0, "name": "Penner 2002"} | changes)
-
-
-@dataclass(frozen=True, kw_only=True)
-class Path(Record):
-    """A flight.  `carry`, `apex`, `flight_time`, `side`, `descent_angle`, `landing_speed`, `landing_spin` are per shot (side
-    is to the right); `time`, `x`, `y`, `z` [points, *shots] draw it (x along the target line, y right, z up).
-    `landing_side_spin` is the spin about the line of flight at landing [rad/s]; positive drags the ball to the left."""
-
-    carry: float | np.ndarray
-    side: float | np.ndarray
-    apex: float | np.ndarray
-    flight_time: float | np.ndarray
-    descent_angle: float | np.ndarray
-    landing_speed: float | np.ndarray
-    landing_spin: float | np.ndarray
-    landing_direction: float | np.ndarray = 0.0
-    spin_tilt: float | np.ndarray = 0.0
-    landing_side_spin: float | np.ndarray = 0.0
-    time: np.ndarray | None = field(default=None, repr=False, metadata={"points": True})
-    x: np.ndarray | None = field(default=None, repr=False, metadata={"points": True})
-    y: np.ndarray | None = field(default=None, repr=False, metadata={"points": True})
-    z: np.ndarray | None = field(default=None, repr=False, metadata={"points": True})
-
-    @property
-    def shape(self):
-        return np.shape(self.carry)
-
-    @property
-    def landing_backspin(self):
-        """The part of the spin that pulls the ball back along its line of flight [rad/s]."""
-        level = np.sqrt(np.maximum(np.square(self.landing_spin) - np.square(self.landing_side_spin), 0.0))
-        return np.sign(self.landing_spin) * np.cos(self.spin_tilt) * level
-
-
-@dataclass(frozen=True, kw_only=True)
-class Rest(Record):
-    """Where the ball stops, measured from where it pitched.  `run_out` is along the line of flight (negative: it came back),
-    `run_side` across it; `first_bounce` is where it comes down the second time, `spin_after_first` its backspin
-    then; `bounces` how often it left the ground; `furthest` the point it reached before it came back.  `stops` is False
-    where the slope is too steep for the ball to stop: its run-out is then cut off.  `trace_time`, `trace_x`, `trace_z`
-    [points, *shots] draw it from the pitch mark on."""
-
-    run_out: float | np.ndarray
-    run_side: float | np.ndarray
-    first_bounce: float | np.ndarray
-    spin_after_first: float | np.ndarray
-    bounces: int | np.ndarray
-    time: float | np.ndarray
-    furthest: float | np.ndarray
-    stops: bool | np.ndarray = True
-    trace_time: np.ndarray | None = field(default=None, repr=False, metadata={"points": True})
-    trace_x: np.ndarray | None = field(default=None, repr=False, metadata={"points": True})
-    trace_z: np.ndarray | None = field(default=None, repr=False, metadata={"points": True})
-
-    @property
-    def shape(self):
-        return np.shape(self.run_out)
-
-
-@dataclass(frozen=True, kw_only=True)
-class Shot:
-    """One shot, or many: `launch`, `path` and `rest` with the distances people talk about at hand."""
-
-    launch: Launch
-    path: Path
-    rest: Rest
-
-    @property
-    def carry(self):
-        """From the ball to where it pitches [m]."""
-        return self.path.carry
-
-    @property
-    def descent_angle(self):
-        """Below the ground's plane at landing [rad]."""
-        return self.path.descent_angle
-
-    @property
-    def run_out(self):
-        """From where it pitches to where it rests [m]; negative when it comes back."""
-        return self.rest.run_out
-
-    @property
-    def total(self):
-        """From the ball to rest [m]."""
-        return self.path.carry + self.rest.run_out

@@ -15,7 +15,9 @@ MODULES = sorted(PACKAGE.rglob("*.py"))
 NOTEBOOKS = sorted((ROOT / "notebooks").glob("*.ipynb"))
 DRAWING = {"matplotlib", "ipywidgets", "anywidget", "IPython", "traitlets"}
 BELOW = {
-    "records": {"units"},
+    "records": {"units", "fields", "outcomes"},
+    "outcomes": {"fields"},
+    "fields": {"units"},
     "units": set(),
     "files": set(),
     "physics": {"records", "units"},
