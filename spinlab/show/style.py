@@ -32,11 +32,11 @@ from dataclasses import dataclass, replace
 
 import matplotlib as mpl
 from cycler import cycler
-from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.patheffects import Normal, Stroke
 
 from ..units import unit
+from .lettering import Canvas
 
 DPI = 100
 """Dots per inch that the sizes of a look [px] refer to."""
@@ -143,7 +143,7 @@ class Look:
         """An empty figure of this look on the Agg canvas."""
         options = {"figsize": (self.width / DPI, self.height / DPI), "dpi": DPI, "facecolor": self.paper} | options
         figure = Figure(**options)
-        FigureCanvasAgg(figure)
+        Canvas(figure)
         return figure
 
     def axes(self, ax, *, x=None, y=None, x_label="", y_label="", grid="y"):
