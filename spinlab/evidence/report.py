@@ -54,7 +54,8 @@ class Report:
     def text(self, units="metric") -> str:
         """The whole report in plain words."""
         said = self.sentences(units)
-        parts = [self.table.report(), "", self.screened.report(), "", f"{self.other} against {self.baseline}", said["measured"]]
+        parts = [self.table.report(), "", self.screened.report(), "", f"{self.other} against {self.baseline}"]
+        parts += [said["measured"]]
         parts += [said["everything"]] if "everything" in said else []
         parts += [said["modelled"], said["limits"]]
         parts += ["", *(f"Note: {note}." for note in (*self.notes, *self.headline.warnings))]
@@ -106,17 +107,18 @@ def like_with_like(frame, by, baseline, other) -> tuple[object, tuple[str, ...]]
         apart = two[column].notna() & ~two[column].isin(shared)
         if shared and apart.any():
             names = listed(sorted(map(str, set(two.loc[apart, column]))))
-            notes.append(f"{int(apart.sum())} shots with {names} are left out of this comparison, because the other condition "
-                         f"has none with that {column}")
+            notes.append(f"{int(apart.sum())} shots with {names} are left out of this comparison, because the other "
+                         f"condition has none with that {column}")
             two = two[~apart]
         elif not shared and all(used):
-            notes.append(f"the two conditions were hit with a different {column} ({listed(sorted(map(str, used[0] | used[1])))}),"
-                         f" so a difference may be the {column}'s")
+            names = listed(sorted(map(str, used[0] | used[1])))
+            notes.append(f"the two conditions were hit with a different {column} ({names}), so a difference may be the "
+                         f"{column}'s")
     return two, tuple(notes)
 
 
-def make(source, *, by="condition", baseline=None, other=None, rule=None, adjust=(), face=None, states=None, model_bands=True,
-         progress=None, **options) -> Report:
+def make(source, *, by="condition", baseline=None, other=None, rule=None, adjust=(), face=None, states=None,
+         model_bands=True, progress=None, **options) -> Report:
     """Read, screen, compare and model one demonstration.
 
     Parameters

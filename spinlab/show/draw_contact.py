@@ -23,7 +23,7 @@ class SlowMotion:
     moment: float = 0.4
 
 
-class _Trace:
+class Trace:
     """A small chart over the time of the contact, with a pointer at now and one line for each strike."""
 
     def __init__(self, figure, look, box, title, *, y, ticks, lines=1, log=False, last=False, unit=1.0):
@@ -69,7 +69,7 @@ def contact_slow_motion(look):
     forces, film = charts["forces"], charts["film"]
     push = forces.tag("push")
     forces.ax.text(30, -0.1, "friction", va="top", fontsize=look.points(look.small))
-    title, state = _headings(scene)
+    title, state = headings_of(scene)
     none = label(film.ax, look, 0.5, 0.5, "no water", transform=film.ax.transAxes, va="center", ha="center", small=True)
     _note(figure, look, main)
 
@@ -88,7 +88,7 @@ def contact_slow_motion(look):
         push.set_position((h.time[k] / 1e-6 + 12, h.normal_force[k] / 1e3))
         none.set_visible(not wet)
         title.set_text(f"{first_up(shot.name)}: {now.time / 1e-6:.0f} of {now.whole / 1e-6:.0f} µs")
-        state.set_text(_state(now, units))
+        state.set_text(doing(now, units))
         return _said(shot, now, units)
 
     return figure, draw
@@ -109,7 +109,7 @@ def _charts(figure, look, box):
         "film": {"title": "Water between [µm]", "y": (thin, thick), "ticks": (1, 10, 100), "log": True, "last": True,
                  "unit": 1e-6},
     }
-    charts = {name: _Trace(figure, look, (x0, low, x1, high), **kinds[name])
+    charts = {name: Trace(figure, look, (x0, low, x1, high), **kinds[name])
               for name, high, low in zip(names, cuts, cuts[1:])}
     charts["forces"].lines[0].set(color=look.ink, linestyle="-", path_effects=[])
     return charts
@@ -129,9 +129,9 @@ def contact_pair(look):
     narrow = look.upright and not stacked
     scenes = [Scene(figure, look, box, margins=(0.6, 0.2, 4.2 if narrow else 3.2, 0.3), narrow=narrow) for box in boxes]
     below = {"lines": 2, "last": True}
-    friction = _Trace(figure, look, charts[0], "Friction [kN]", y=(-0.9, 2.6), ticks=(0, 1, 2), unit=1e3, **below)
-    spin = _Trace(figure, look, charts[1], "Spin [1000 rpm]", y=(0, 12), ticks=(0, 5, 10), unit=1e3 * rpm, **below)
-    headings = [_headings(scene) for scene in scenes]
+    friction = Trace(figure, look, charts[0], "Friction [kN]", y=(-0.9, 2.6), ticks=(0, 1, 2), unit=1e3, **below)
+    spin = Trace(figure, look, charts[1], "Spin [1000 rpm]", y=(0, 12), ticks=(0, 5, 10), unit=1e3 * rpm, **below)
+    headings = [headings_of(scene) for scene in scenes]
     tags = [spin.tag() for _ in scenes]
 
     def draw(result, units):
@@ -139,7 +139,7 @@ def contact_pair(look):
         for i, (shot, scene) in enumerate(zip(result.shots, scenes)):
             now, h = scene.show(shot, result.moment), shot.history
             headings[i][0].set_text(f"{first_up(shot.name)}: {units.say('spin', now.spin)}")
-            headings[i][1].set_text(_state(now, units).replace(", ", ",\n") if narrow else _state(now, units))
+            headings[i][1].set_text(doing(now, units).replace(", ", ",\n") if narrow else doing(now, units))
             friction.show(i, h.time, h.friction_force, shot.meaning)
             spin.show(i, h.time, h.spin_rate, shot.meaning)
             for chart in (friction, spin):
@@ -154,7 +154,7 @@ def contact_pair(look):
     return figure, draw
 
 
-def _headings(scene):
+def headings_of(scene):
     """Two lines above a scene: what and when, and what the contact does."""
     at = {"transform": scene.ax.transAxes, "ha": "left", "va": "bottom"}
     em = scene.look.text / (scene.ax.get_position().height * scene.look.height)
@@ -169,7 +169,7 @@ def _note(figure, look, box):
                 fontsize=look.points(look.small), color=look.muted)
 
 
-def _state(now, units):
+def doing(now, units):
     """Grip or slide, in words."""
     if now.normal < 1:
         return "just touching" if now.time < 0.5 * now.whole else "just parting"
@@ -184,5 +184,5 @@ def _said(shot, now, units):
     water = f"{units.say('thickness', now.film, 1)} of water is left between" if wet else "no water lies between"
     return (f"{first_up(shot.name)}, {now.time / 1e-6:.0f} of {now.whole / 1e-6:.0f} µs into the contact: the ball is "
             f"flattened by {units.say('size', now.compression, 1)}, the face pushes with "
-            f"{now.normal / 1e3:.1f} kN and friction with {abs(now.friction) / 1e3:.2f} kN; it is {_state(now, units)}; "
+            f"{now.normal / 1e3:.1f} kN and friction with {abs(now.friction) / 1e3:.2f} kN; it is {doing(now, units)}; "
             f"{water}; the ball turns at {units.say('spin', now.spin)}.")

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..records import Path
-from .draw_contact import _headings, _state, _Trace
+from .draw_contact import Trace, doing, headings_of
 from .draw_scene import FILM_FACTOR, Filmed, Scene
 from .easel import first_up, keep_apart
 
@@ -28,7 +28,7 @@ def same_swing_twice(look):
     below = 0.56 if upright else 0.37
     scenes = [Scene(figure, look, (0.5 * i, below, 0.5 * (i + 1), 1), margins=(0.6, 0.4, 3.0, 0.1)) for i in range(2)]
     friction, slip, film = _charts(figure, look, below)
-    headings = [_headings(scene) for scene in scenes]
+    headings = [headings_of(scene) for scene in scenes]
     tags = [slip.tag() for _ in scenes]
     for scene in scenes:
         scene.pull_told.set_visible(not upright)
@@ -39,8 +39,8 @@ def same_swing_twice(look):
         for i, (shot, path, scene) in enumerate(zip(result.shots, result.paths, scenes)):
             now, h = scene.show(shot, result.moment), shot.history
             headings[i][0].set_text(_short(shot, path, units, upright))
-            doing = _state(now, units)
-            headings[i][1].set_text(f"{first_up(shot.name)}: {doing.split()[0] if upright else doing}")
+            does = doing(now, units)
+            headings[i][1].set_text(f"{first_up(shot.name)}: {does.split()[0] if upright else does}")
             friction.show(i, h.time, h.friction_force, shot.meaning)
             slip.show(i, h.time, h.slip, shot.meaning)
             wet = float(shot.between.water) > 0
@@ -67,9 +67,9 @@ def _charts(figure, look, below):
     else:
         boxes = [(i / 3 + 0.008 * i, 0.0, (i + 1) / 3, below - 0.01) for i in range(3)]
     flat = not look.upright
-    friction = _Trace(figure, look, boxes[0], "Friction [kN]", y=(-0.9, 2.6), ticks=(0, 2), lines=2, unit=1e3, last=flat)
-    slip = _Trace(figure, look, boxes[1], "Slip [m/s]", y=(-10, 30), ticks=(0, 15), lines=2, last=flat)
-    film = _Trace(figure, look, boxes[2], f"Water [µm], drawn {FILM_FACTOR}\u202f×", y=(0.3, 300), ticks=(1, 100), lines=2,
+    friction = Trace(figure, look, boxes[0], "Friction [kN]", y=(-0.9, 2.6), ticks=(0, 2), lines=2, unit=1e3, last=flat)
+    slip = Trace(figure, look, boxes[1], "Slip [m/s]", y=(-10, 30), ticks=(0, 15), lines=2, last=flat)
+    film = Trace(figure, look, boxes[2], f"Water [µm], drawn {FILM_FACTOR}\u202f×", y=(0.3, 300), ticks=(1, 100), lines=2,
                   log=True, last=True, unit=1e-6)
     return friction, slip, film
 
