@@ -1,4 +1,4 @@
-"""A player's grip over weeks: one condition, session by session, each with its interval, and what may be said of the change."""
+"""A player's grip over weeks: one condition, session by session, each with its interval, and what the change shows."""
 
 from __future__ import annotations
 
@@ -17,8 +17,8 @@ from .wording import few, listed
 class Trend:
     """Grip against what a clean, dry face gives (1 is all of it), one row a session.
 
-    `frame` has session, begun, shots, level_low, level, level_high, friction_low, friction, friction_high (no upper end where
-    the ball gripped).  `notes` say which sessions are not in it, and why.
+    `frame` has session, begun, shots, level_low, level, level_high, friction_low, friction, friction_high (without an upper
+    end where the ball gripped).  `notes` say which sessions are not in it, and why.
     """
 
     condition: str
@@ -46,8 +46,8 @@ class Trend:
         low, gap, high = self.change
         moved = "more" if gap > 0 else "less"
         sure = f"shown: {moved} than at first" if low * high > 0 else "not shown: the ranges would fit no change at all"
-        return (f"From the first of {few(n)} sessions to the last, {self.condition} shots went from {said[0]} to {said[-1]} {of}; "
-                f"a change is {sure}.")
+        return (f"From the first of {few(n)} sessions to the last, the grip of {self.condition} shots went from {said[0]} "
+                f"to {said[-1]} {of}; a change is {sure}.")
 
 
 def trend(source, *, condition="dry", player=None, face=None, ball=None, level=0.9) -> Trend:
