@@ -10,15 +10,15 @@ from ..records import Air, Ball, Between, Delivery, Face, Green, Record, Shot, q
 from ..units import deg
 from .shot import finish, play
 
-NAMES = ("head_speed", "dynamic_loft", "attack_angle", "normal_offset", "direction", "water")
+NAMES = ("head_speed", "dynamic_loft", "attack_angle", "normal_offset", "direction", "water", "grass")
 """What scatters from shot to shot, in the order of a correlation matrix."""
 _FARTHEST = 3.5
 
 
 @dataclass(frozen=True, kw_only=True)
 class Spread(Record):
-    """Standard deviations of a player's shots.  `head_speed` and `water` are shares of the mean (water lognormal);
-    `normal_offset` is the strike's height on the face, turned into the offset of the force.  `correlation` is a table of
+    """Standard deviations of a player's shots.  `head_speed`, `water` and `grass` (the lie) are shares of the mean, the last
+    two lognormal; `normal_offset` is the strike's height on the face, turned into the offset of the force.  `correlation` is a table of
     pairs: ``{("dynamic_loft", "attack_angle"): 0.5}``."""
 
     head_speed: float = quantity("scatter of head speed, share of the mean", "%", 0.0, 0.3, 0.02)
@@ -27,6 +27,7 @@ class Spread(Record):
     normal_offset: float = quantity("scatter of the force's offset", "mm", 0.0, 1.5e-3, 0.2e-3)
     direction: float = quantity("scatter of direction", "°", 0.0, 10 * deg, 1.5 * deg)
     water: float = quantity("scatter of the water film, share", "%", 0.0, 1.5, 0.3)
+    grass: float = quantity("scatter of the lie: share of the flats under grass", "%", 0.0, 1.5, 0.4)
     correlation: dict = field(default_factory=lambda: {("dynamic_loft", "attack_angle"): 0.5})
     name: str = "spread"
 
@@ -66,7 +67,7 @@ class Spread(Record):
         if table.shape[1] < 5:
             raise ValueError(f"shots: at least 5 complete shots are needed for a spread, got {table.shape[1]}")
         found = dict(zip(names, table.std(axis=1, ddof=1)))
-        for name in {"head_speed", "water"} & set(names):
+        for name in {"head_speed", "water", "grass"} & set(names):
             middle = table[names.index(name)].mean()
             found[name] = found[name] / middle if middle > 0 else 0.0
         moving = [i for i, name in enumerate(names) if found[name] > 0]
@@ -92,12 +93,37 @@ class Spread(Record):
             raise ValueError("correlation: these values cannot all hold together; weaken the strongest of them")
         return table
 
-    def draws(self, shots, seed):
-        """Standard normal numbers [name, shots], correlated, none further out than 3.5."""
+    def tied(self, loose):
+        """Independent standard normal numbers [name, shots] → correlated ones by name, none further out than 3.5."""
         values, vectors = np.linalg.eigh(self.matrix)
-        loose = np.random.default_rng(seed).standard_normal((len(NAMES), shots))
         tied = (vectors * np.sqrt(np.maximum(values, 0.0))) @ loose
         return dict(zip(NAMES, np.clip(tied, -_FARTHEST, _FARTHEST)))
+
+    def draws(self, shots, seed):
+        """Standard normal numbers by name [shots], correlated, none further out than 3.5."""
+        return self.tied(np.random.default_rng(seed).standard_normal((len(NAMES), shots)))
+
+    def scattered(self, arriving: Delivery, between: Between, z, *, direction=0.0):
+        """The values of one meant shot with this scatter, by name: z standard normal numbers by name (left out: none)."""
+        def moved(name, mean):
+            return mean + getattr(self, name) * z.get(name, 0.0)
+
+        def share(name):
+            scale = getattr(self, name)  # lognormal: never below nothing, and the mean stays
+            return getattr(between, name) * np.exp(scale * z[name] - 0.5 * scale**2) if name in z else getattr(between, name)
+
+        loft = np.clip(moved("dynamic_loft", arriving.dynamic_loft), -10 * deg, 85 * deg)
+        attack = np.clip(moved("attack_angle", arriving.attack_angle), -30 * deg, 20 * deg)
+        return {
+            "head_speed": np.clip(arriving.head_speed * moved("head_speed", 1.0), 0.5, 80.0),
+            "dynamic_loft": loft,
+            # the face may not look further down than the head travels
+            "attack_angle": np.clip(attack, loft - 85 * deg, loft),
+            "normal_offset": np.clip(moved("normal_offset", arriving.normal_offset), -5e-3, 5e-3),
+            "direction": np.clip(moved("direction", direction), -89 * deg, 89 * deg),
+            "water": np.clip(share("water"), 0.0, 1e-3),
+            "grass": np.clip(share("grass"), 0.0, 1.0),
+        }
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -174,20 +200,10 @@ def scatter(arriving: Delivery, face: Face, ball: Ball, between: Between | None 
             raise ValueError(f"{name} holds {part.shape} shots; the scatter is about one shot, so give one")
     between = Between() if between is None else between
     direction = options.pop("direction", 0.0)
-    z = spread.draws(shots, seed)
-    loft, attack = (getattr(arriving, n) + getattr(spread, n) * z[n] for n in ("dynamic_loft", "attack_angle"))
-    causes = {
-        "head_speed": np.clip(arriving.head_speed * (1 + spread.head_speed * z["head_speed"]), 0.5, 80.0),
-        "dynamic_loft": np.clip(loft, -10 * deg, 85 * deg),
-        "attack_angle": np.clip(attack, -30 * deg, 20 * deg),
-        "normal_offset": np.clip(arriving.normal_offset + spread.normal_offset * z["normal_offset"], -5e-3, 5e-3),
-        "direction": np.clip(direction + spread.direction * z["direction"], -89 * deg, 89 * deg),
-        "water": np.clip(between.water * np.exp(spread.water * z["water"] - 0.5 * spread.water**2), 0.0, 1e-3),
-    }
-    # the face may not look further down than the head travels
-    causes["attack_angle"] = np.clip(causes["attack_angle"], causes["dynamic_loft"] - 85 * deg, causes["dynamic_loft"])
+    causes = spread.scattered(arriving, between, spread.draws(shots, seed), direction=direction)
     delivered = arriving.but(**{name: causes[name] for name in NAMES[:4]})
-    wetted = between.but(water=causes["water"]) if between.water > 0 else between
+    # a film or a lie that does not scatter stays one number, and the engine stays quick
+    wetted = between.but(**{name: causes[name] for name in ("water", "grass") if getattr(between, name) > 0})
     shot = play(delivered, face, ball, wetted, air, green, direction=causes["direction"], **options)
     meant = play(arriving, face, ball, between, air, green, direction=direction, **options)
     x, y = finish(shot)
