@@ -99,6 +99,31 @@ def screening():
                              high=48 * deg)
 
 
+def cleanings():
+    from spinlab import strike
+    from spinlab.physics.cleaning import CLEANINGS, SOIL, clean
+
+    left = {how: clean(Between(water=20 * um, grass=0.1, **SOIL["caked"]), how) for how in CLEANINGS}
+    ways = tuple(figures.Cleaned(name=how, between=b, launch=strike(ARRIVING, FACE, BALL, b)) for how, b in left.items())
+    return figures.Cleanings(ways=ways, spotless=strike(ARRIVING, FACE, BALL))
+
+
+def wedges():
+    rising = np.linspace(0, 1, 10) * np.array([[1.0], [0.7], [0.5]])
+    return figures.Wedges(loft=np.linspace(46, 64, 10) * deg, names=("clean, dry", "dirty", "wet"), here=56 * deg,
+                          meanings=("dry", "soil", "wet"), spin=(5000 + 3000 * rising) * rpm,
+                          descent=(30 + 20 * rising) * deg, run_out=20 - 21 * rising)
+
+
+def greens():
+    from spinlab import Green
+    from spinlab.physics.stopping import stops
+    from spinlab.show.panels import two_shots
+
+    made = [green() for green in (Green.tuned_soft, Green.tuned_medium, Green.tuned_firm, Green.tuned_gripping)]
+    return figures.Greens(stops=stops(two_shots(), made, n=20), names=("low", "high"), meanings=("dry", "wet"))
+
+
 SHOWN = {
     "contact_slow_motion": slow_motion,
     "contact_pair": slow_motion,
@@ -112,6 +137,9 @@ SHOWN = {
     "film_against_time": lambda: [filmed("wet"), filmed("wet, blocked")],
     "set_aside_plot": screening,
     "shares_bars": split,
+    "ways_of_cleaning": cleanings,
+    "wedges_compared": wedges,
+    "stops_on_greens": greens,
     "order_strip": lambda: figures.Order(order=("dry", "wet", "wet", "dry") * 3, done=5),
 }
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ...records import Ball, Face
+from ...records import Ball, Delivery, Face
 from ...units import deg, um
 from ..panel import Knob
 
@@ -34,3 +34,6 @@ def water_knob(value=40 * um, **changes):
 def grooved(grooves, **face) -> tuple[Face, float]:
     """A face with grooves in a named state, and the share of them that is closed."""
     return (Face(grooves=None, **face), 0.0) if grooves is None else (Face(**face), grooves)
+
+PITCH = Delivery(head_speed=20.0, dynamic_loft=44.5 * deg, attack_angle=-6 * deg)
+"""The pitch of all lessons: mid-forties of dynamic loft, some 45 mph (common practice, no source)."""

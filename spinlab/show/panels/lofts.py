@@ -1,0 +1,117 @@
+"""Lesson 03: loft against spin, for one swing and for one carry."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+import numpy as np
+
+from ...physics.bands import band
+from ...physics.contact import strike
+from ...physics.lofts import Habit, stacked
+from ...physics.shot import play
+from ...records import Between, Delivery, Face, Green
+from ...units import deg, um
+from ..draw_lofts import Curve, Curves, spin_against_loft
+from ..draw_wedges import Wedges, wedges_compared
+from ..panel import Choice, Knob, Panel
+from .common import COVERS, speed_knob, water_knob
+
+ATTACK = Habit().attack_angle
+WEDGES = np.linspace(46, 64, 10) * deg
+"""The club's lofts, 46° to 64°."""
+
+_AXES = {"the club's loft": False, "spin loft": True}
+_FINE = np.linspace(46, 64, 37) * deg
+_WIDE = np.linspace(20, 76, 57) * deg
+_SIGNS = ("dry", "soil", "wet")
+_FILMS = "damp 1–5, dew 10–30, poured 20–45"
+
+
+def club_knob(value=56 * deg):
+    """The wedge that the line points at."""
+    return Knob("loft", "Club's loft", low=46 * deg, high=64 * deg, step=1 * deg, value=value, unit="°",
+                means="as stamped on the wedge")
+
+
+def lean_knob():
+    """How far the shaft leans forward."""
+    return Knob("lean", "Shaft lean", low=0.0, high=20 * deg, step=1 * deg, value=Habit().lean, unit="°",
+                means="forward; takes loft away")
+
+
+def _states(water, soil):
+    named = "wet" if water >= 10 * um else "damp" if water > 0 else "no water"
+    return ("clean, dry", "dirty", named), (Between(), Between(soil_on_lands=soil), Between(water=water))
+
+
+def _one_swing(loft, lean, head_speed, water, soil, cover, axis, bands):
+    """Spin over loft at one head speed, clean and dry, dirty, wet."""
+    dynamic = _WIDE if axis else _FINE - lean
+    x, here = (dynamic - ATTACK, loft - lean - ATTACK) if axis else (dynamic + lean, loft)
+    names, between = _states(water, soil)
+    arriving = Delivery(head_speed=head_speed, dynamic_loft=dynamic, attack_angle=ATTACK)
+    spin = strike(arriving, Face(), cover, stacked(between)).spin_rate
+    edges = _edges(arriving, cover, between) if bands else [(None, None)] * len(names)
+    curves = tuple(Curve(name=name, meaning=sign, spin=row, low=low, high=high)
+                   for name, sign, row, (low, high) in zip(names, _SIGNS, spin, edges))
+    return Curves(loft=x, curves=curves, what="Spin loft" if axis else "Club's loft", here=here)
+
+
+def _edges(arriving, cover, between):
+    """Low and high end of the band of each curve, found at every sixth loft or so and drawn smoothly between."""
+    some = np.linspace(arriving.dynamic_loft[0], arriving.dynamic_loft[-1], 9)
+    found = band(arriving.but(dynamic_loft=some), Face(), cover, stacked(between), n=32)
+    return [tuple(_smooth(arriving.dynamic_loft, some, row) for row in pair) for pair in zip(found.low, found.high)]
+
+
+def _smooth(x, some, row):
+    return np.polynomial.Polynomial.fit(some, row, 4)(x)
+
+
+def loft_and_spin(**options) -> Panel:
+    """Lesson 03: spin against loft at one swing, clean, dirty and wet, with the peak of each."""
+    soil = Knob("soil", "Soil on the face", low=0.0, high=1.0, step=0.01, value=0.6, unit="%", means="share of the flats")
+    knobs = [club_knob(), lean_knob(), speed_knob(means=""), water_knob(30 * um, means=_FILMS), soil,
+             Choice("cover", "Ball", COVERS), Choice("axis", "Along the bottom", _AXES),
+             Choice("bands", "Bands", {"hidden": False, "shown": True})]
+    states = {"wedges": {}, "all lofts": {"axis": "spin loft"}, "with bands": {"bands": "shown"},
+              "just damp": {"water": 1 * um}, "hard cover": {"cover": "hard cover"}}
+    return Panel(knobs=knobs, compute=_one_swing, build=spin_against_loft, states=states, title="Loft against spin",
+                 **options)
+
+
+# -- the same carry ---------------------------------------------------------------------------------------------------
+
+_SPEEDS = np.array([8.0, 12.0, 16.0, 20.0, 25.0, 32.0, 40.0, 50.0])
+
+
+@lru_cache(maxsize=64)
+def _reach(lean, cover, water, soil):
+    """Root of the carry [speeds, states, wedges]: nearly straight in the head speed, so a few speeds tell all."""
+    arriving = Delivery(head_speed=_SPEEDS[:, None, None], dynamic_loft=WEDGES - lean, attack_angle=ATTACK)
+    return np.sqrt(play(arriving, Face(), cover, stacked(_states(water, soil)[1])).carry)
+
+
+def _one_carry(loft, carry, lean, water, soil, cover, green):
+    """Spin, descent and run of every wedge, each swung so that it carries as far."""
+    names, between = _states(water, soil)
+    reach = _reach(lean, cover, water, soil)
+    speed = np.array([[np.interp(np.sqrt(carry), column, _SPEEDS) for column in state.T]
+                      for state in np.moveaxis(reach, 1, 0)])
+    arriving = Delivery(head_speed=speed, dynamic_loft=WEDGES - lean, attack_angle=ATTACK)
+    shot = play(arriving, Face(), cover, stacked(between), green=green)
+    return Wedges(loft=WEDGES, names=names, meanings=_SIGNS, spin=shot.launch.spin_rate, descent=shot.descent_angle,
+                  run_out=shot.run_out, here=loft)
+
+
+def one_carry(**options) -> Panel:
+    """Lesson 03: every wedge swung to the same carry – its spin, how steeply the ball comes down, how far it runs."""
+    carry = Knob("carry", "Carry", low=20.0, high=70.0, step=1.0, value=45.0, unit="m", means="the same for every wedge")
+    soil = Knob("soil", "Soil on the face", low=0.0, high=1.0, step=0.01, value=0.6, unit="%", means="share of the flats")
+    greens = {g.name: g for g in (Green.tuned_medium(), Green.tuned_soft(), Green.tuned_firm(), Green.tuned_gripping())}
+    knobs = [club_knob(), carry, lean_knob(), water_knob(30 * um, means=_FILMS), soil,
+             Choice("cover", "Ball", COVERS), Choice("green", "Green", greens)]
+    states = {"56°": {}, "64°": {"loft": 64 * deg}, "48°": {"loft": 48 * deg}, "firm green": {"green": "firm"},
+              "longer": {"carry": 65.0}}
+    return Panel(knobs=knobs, compute=_one_carry, build=wedges_compared, states=states, title="The same carry", **options)

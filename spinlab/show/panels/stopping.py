@@ -1,0 +1,89 @@
+"""Lesson 04: low with spin against high without, and where both stop."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+import numpy as np
+
+from ...physics.flight import fly
+from ...physics.green import land
+from ...physics.stopping import ball_speed_for_carry, stops
+from ...records import Air, Green, Launch, Shot
+from ...units import deg, ft, rpm
+from ..draw_flight import Flown, flight_side_view
+from ..draw_stopping import Greens, stops_on_greens
+from ..panel import Choice, Knob, Panel
+
+GREENS = {green().name: green()
+          for green in (Green.tuned_soft, Green.tuned_medium, Green.tuned_firm, Green.tuned_gripping)}
+"""The four grounds of the lessons, all our judgement."""
+
+LOW, HIGH = (31 * deg, 6500 * rpm), (55 * deg, 2500 * rpm)
+"""Launch angle and spin of the two shots at the start: stopped by spin, stopped by height."""
+
+_NAMES, _SIGNS = ("low", "high"), ("dry", "wet")
+
+
+@lru_cache(maxsize=256)
+def _two_launches(carry, low_launch, low_spin, high_launch, high_spin):
+    """The two shots, each as fast as it must be to carry so far in still air."""
+    angle, spin = np.array([low_launch, high_launch]), np.array([low_spin, high_spin])
+    speed = ball_speed_for_carry(carry, launch_angle=angle, spin_rate=spin)
+    return Launch(ball_speed=speed, launch_angle=angle, spin_rate=spin)
+
+
+def two_shots(carry=45.0, low=LOW, high=HIGH) -> Launch:
+    """The low and the high launch that carry so far [m] in still air; each is launch angle [rad] and spin [rad/s]."""
+    return _two_launches(carry, *low, *high)
+
+
+def _carry_knob():
+    return Knob("carry", "Carry in still air", low=20.0, high=60.0, step=1.0, value=45.0, unit="m")
+
+
+def _wind_knob():
+    return Knob("wind", "Wind from behind", low=-10.0, high=10.0, step=0.5, value=0.0, unit="m/s", means="negative: against")
+
+
+def _flown(low_launch, low_spin, high_launch, high_spin, carry, wind, green, lift):
+    launch = _two_launches(carry, low_launch, low_spin, high_launch, high_spin)
+    path = fly(launch, Air(wind=wind), points=40, reverse_lift=lift)
+    rest = land(path, green, trace=24)
+    return [Flown(name=_NAMES[i], meaning=_SIGNS[i], shot=Shot(launch=launch[i], path=path[i], rest=rest[i]))
+            for i in range(2)]
+
+
+def low_or_high(**options) -> Panel:
+    """Lesson 04: two shots that carry equally far in still air, from the side, with landing and run."""
+    def knob(name, label, low, high, step, value, unit):
+        scale = {"°": deg, "rpm": rpm}.get(unit, 1.0)
+        span = {"low": low * scale, "high": high * scale, "step": step * scale, "value": value * scale}
+        return Knob(name, label, **span, unit=unit)
+
+    knobs = [knob("low_launch", "Low: launch", 15, 45, 0.5, 31, "°"),
+             knob("low_spin", "Low: spin", 0, 10000, 100, 6500, "rpm"),
+             knob("high_launch", "High: launch", 40, 60, 0.5, 55, "°"),
+             knob("high_spin", "High: spin", 0, 6000, 100, 2500, "rpm"),
+             _carry_knob(), _wind_knob(),
+             Choice("green", "Green", GREENS, value="medium"),
+             Choice("lift", "Lift at low spin", {"upward": False, "turns downward": True})]
+    states = {"spin or height": {}, "low, no spin": {"low_spin": 1500 * rpm}, "firm green": {"green": "firm"},
+              "into the wind": {"wind": -6.0}, "downwind": {"wind": 6.0},
+              "reverse lift": {"low_spin": 1200 * rpm, "high_spin": 1200 * rpm, "lift": "turns downward"}}
+    return Panel(knobs=knobs, compute=_flown, build=flight_side_view, states=states, title="Low or high", **options)
+
+
+def every_green(low=LOW, high=HIGH, **options) -> Panel:
+    """Lesson 04: the two shots on soft, medium, firm and gripping ground, with the bands of where they stop."""
+    def compute(carry, speed, slope, wind):
+        greens = [green.but(speed=speed, slope=slope) for green in GREENS.values()]
+        return Greens(stops=stops(two_shots(carry, low, high), greens, air=Air(wind=wind)), names=_NAMES, meanings=_SIGNS)
+
+    knobs = [_carry_knob(), Knob("speed", "Green speed", low=6 * ft, high=14 * ft, step=0.5 * ft, value=10 * ft, unit="ft",
+                                 means="ramp reading; most are 7 to 12"),
+             Knob("slope", "Slope", low=-3 * deg, high=5 * deg, step=0.5 * deg, value=0.0, unit="°",
+                  means="uphill is positive"), _wind_knob()]
+    states = {"level": {}, "uphill": {"slope": 3 * deg}, "downhill": {"slope": -2 * deg}, "fast": {"speed": 13 * ft},
+              "shorter pitch": {"carry": 25.0}}
+    return Panel(knobs=knobs, compute=compute, build=stops_on_greens, states=states, title="On every green", **options)
