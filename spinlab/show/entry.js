@@ -48,7 +48,9 @@ function chooser(setup, id, begin, open) {
     make("div", { class: "spin-asks" }, field("Name", name), field("Player", player),
       field("Conditions, with commas", conditions), field("Units", system)),
     make("fieldset", {}, make("legend", {}, "What is typed for each shot"),
-      make("div", { class: "spin-columns" }, ...columns.map(({ row }) => row))),
+      make("div", { class: "spin-columns" }, ...columns.filter(({ column }) => column.often).map(({ row }) => row)),
+      make("details", {}, make("summary", {}, "More columns"),
+        make("div", { class: "spin-columns" }, ...columns.filter(({ column }) => !column.often).map(({ row }) => row)))),
     make("div", { class: "spin-acts" }, make("button", { type: "submit" }, "Begin"),
       make("span", { class: "spin-means" }, `Every shot is kept in the folder “${setup.folder}”.`)));
   form.addEventListener("submit", (event) => {
@@ -247,8 +249,8 @@ function render({ model, el }) {
   const ask = chooser(setup, id, (what) => send({ do: "begin", ...what }, opened), (file) => send({ do: "open", file }, opened));
 
   const keys = make("p", { class: "spin-keys" }, ...[["Enter", "next box, after the last: save"], ["Shift+Enter", "save now"],
-    ["Page Down", "other condition"], ["↑", "correct"], ["Esc", "clear"], ["Ctrl+Z", "undo the last"]].flatMap(([key, does]) =>
-    [make("kbd", {}, key), ` ${does}  `]));
+    ["Page Down", "other condition"], ["↑", "correct"], ["Esc", "clear"], ["Ctrl+Z", "undo the last"]].map(([key, does]) =>
+    make("span", {}, make("kbd", {}, key), ` ${does}`)));
   const work = make("div", { class: "spin-work" },
     make("div", { class: "spin-type" }, title, rows.scroll, make("div", { class: "spin-said" }, wrong, said, notes), keys,
       make("div", { class: "spin-acts" },
@@ -315,7 +317,7 @@ function render({ model, el }) {
     const colours = setup.themes[theme()];
     for (const [name, colour] of Object.entries(colours)) root.style.setProperty(`--spin-${name}`, colour);
     root.style.colorScheme = theme();
-    root.classList.toggle("spin-tight", root.clientWidth < 46 * parseFloat(getComputedStyle(root).fontSize));
+    root.classList.toggle("spin-tight", root.clientWidth < 64 * parseFloat(getComputedStyle(root).fontSize));
   };
   // another window may have written meanwhile: look when this one is looked at again
   const look = () => { if (!document.hidden && !waiting.size) send({ look: true }); };

@@ -18,6 +18,7 @@ from .style import _HUES, _THEMES, UNITS
 
 _HERE = Path(__file__).parent
 _MOST_LISTED = 6
+_OFTEN = ("head_speed", "dynamic_loft", "attack_angle", "ball_speed", "launch_angle", "spin_rate", "carry", "strike", "note")
 _LATER = 0.25
 """Seconds of quiet before the verdict is worked out: it must not stand between a shot and the next."""
 
@@ -149,15 +150,15 @@ def _row(shot):
 
 
 def _averages(entry):
-    """Condition, shots, averages of what was typed, in the units typed."""
-    fields = [field for field in entry.session.fields if field.measured]
-    head = ["", "shots", *(f"{field.label} [{field.unit}]" for field in fields)]
-    rows = []
-    for name in entry.conditions:
-        mine = [shot for shot in entry.shots if shot.cells["condition"] == name]
-        if mine:
-            rows.append([name, str(len(mine)), *(_mean([shot.cells[field.name] for shot in mine]) for field in fields)])
-    return [head, *rows]
+    """What was typed, averaged for each condition, in the units typed: a line a measure, a column a condition."""
+    kinds = {name: [shot for shot in entry.shots if shot.cells["condition"] == name] for name in entry.conditions}
+    kinds = {name: shots for name, shots in kinds.items() if shots}
+    rows = [["average", *kinds], ["shots", *(str(len(shots)) for shots in kinds.values())]]
+    for field in entry.session.fields:
+        if field.measured:
+            rows.append([f"{field.label} [{field.unit}]",
+                         *(_mean([shot.cells[field.name] for shot in shots]) for shots in kinds.values())])
+    return rows
 
 
 def _mean(cells):
@@ -191,7 +192,8 @@ def _setup(entry):
         choices = Field.of(name).choices
         chosen = entry.units.get(name, "") if isinstance(entry.units, dict) else usual[entry.units]
         columns.append({"name": name, "label": name.replace("_", " "), "units": list(choices), "usual": usual,
-                        "unit": chosen, "on": name in entry.columns, "measured": column.measured})
+                        "unit": chosen, "on": name in entry.columns, "measured": column.measured,
+                        "often": name in _OFTEN or name in entry.columns})
     accents = {"light": {"accent": _HUES["blue"], "wrong": "#A23B00"},
                "dark": {"accent": _HUES["sky"], "wrong": "#FFB38A"}}
     return {"columns": columns, "conditions": ", ".join(entry.offered), "folder": str(entry.folder),

@@ -160,6 +160,28 @@ def demonstration_sheet(report, *, units="metric", title=None) -> Sheet:
                  footer=f"Shots: {name}. Made with wedge-spinlab {__version__}. {report.headline.verdicts[0].reading}")
 
 
+def plan_sheet(plan, *, units="metric", title=None) -> Sheet:
+    """The sheet of a plan (`spinlab.evidence.plan.plan`): a blank line a shot in the order to hit, rules, kit, cautions."""
+    from ..evidence.fields import Field
+
+    heads = [Field.of(name, units).heading.replace("_", " ") for name in plan.columns]
+    rows = [(str(row["shot"]), "spare" if row["spare"] else str(row["block"]), row["condition"], *[""] * len(heads), "", "")
+            for row in plan.sheet_rows()]
+    grid = Grid(head=("shot", "block", "condition", *heads, "counts?", "note"), rows=tuple(rows), blank=True,
+                caption="One line a shot, in this order. Write down every shot; whether it counts is decided by the rule.")
+    odds = ", ".join(f"{n}: {100 * odds:.0f} %" for n, odds in plan.chances)
+    sections = (
+        Section(title="Fixed before the first ball", items=plan.rules, ordered=True),
+        Section(title="Take along", items=plan.kit),
+        Section(title="The chance of a convincing result, by shots each", words=(odds + ".",)),
+        Section(title="Take care", items=plan.cautions, care=True),
+    )
+    title = title or f"Plan: {' against '.join(reversed(plan.conditions))}"
+    return Sheet(title=title, lead=plan.sentence(units), tables=(grid,), sections=sections,
+                 footer="Player: ____________________   Club and ball: ____________________   Place and date: "
+                        f"____________________   Made with wedge-spinlab {__version__}.")
+
+
 def numbers(report, units) -> Grid:
     """Averages, differences and their ranges as a table of words."""
     from ..evidence.wording import saying
