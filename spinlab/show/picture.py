@@ -77,8 +77,9 @@ class Picture:
             Image.fromarray(pixels).save(out, "png", compress_level=1)
         return out.getvalue()
 
-    def save(self, target, *, form: str | None = None, width: float | None = None) -> None:
-        """Write what is shown to a file or buffer: png, pdf, svg (by `form` or the file's ending), `width` pixels across."""
+    def save(self, target, *, form: str | None = None, width: float | None = None, transparent=False) -> None:
+        """Write what is shown to a file or buffer: png, pdf, svg (by `form` or the file's ending), `width` pixels across,
+        with no paper behind it where `transparent`."""
         moving = self.moving
         dpi = DPI * width / self.look.width if width else DPI
         try:
@@ -88,7 +89,7 @@ class Picture:
                 # the date would make two equal pictures differ
                 dated = {"pdf": {"CreationDate": None}, "svg": {"Date": None}}
                 kind = form or str(target).rsplit(".", 1)[-1].lower()
-                self.figure.savefig(target, format=form, dpi=dpi, metadata=dated.get(kind))
+                self.figure.savefig(target, format=form, dpi=dpi, metadata=dated.get(kind), transparent=transparent)
         finally:
             for artist in moving:
                 artist.set_animated(True)
