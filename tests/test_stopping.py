@@ -29,7 +29,7 @@ def test_without_air_the_speed_is_that_of_the_parabola(angle):
 @pytest.mark.parametrize("carry", [10, 30, 60])
 @pytest.mark.parametrize("wind", [-8, 0, 8])
 def test_flown_again_it_carries_that_far(carry, wind):
-    angle, spin = np.meshgrid(np.array([15, 31, 45, 58]) * deg, np.array([0, 1500, 6000]) * rpm)
+    angle, spin = np.meshgrid(np.array([15, 31, 45]) * deg, np.array([0, 1500, 6000]) * rpm)
     speed = ball_speed_for_carry(float(carry), launch_angle=angle, spin_rate=spin, air=Air(wind=wind))
     again = fly(Launch(ball_speed=speed, launch_angle=angle, spin_rate=spin), Air(wind=wind))
     assert speed.shape == angle.shape and np.abs(again.carry - carry).max() < 0.01

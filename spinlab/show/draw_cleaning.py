@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from ..records import Between, Launch
 from ..units import rpm
 from .easel import NO_GHOST, Changed, first_up, label, place, round_up, shape
@@ -52,7 +54,8 @@ def ways_of_cleaning(look):
         reach = roomy * round_up(max(clean, *spins), (6500, 8000, 10000, 14000, 20000, 30000))
         if new(reach):
             ax.set_xlim(0, reach)
-        best.set_data([clean] * 2, [0, MOST])
+        heights = [(y + top, y + 0.86, np.nan) for y in (i * MOST / len(spins) for i in range(len(spins)))]
+        best.set_data([clean] * 3 * len(spins), np.ravel(heights))
         for i, (bar, words, end) in enumerate(zip(bars, told, ends)):
             for artist in (bar, words, end):
                 artist.set_visible(i < len(result.ways))

@@ -56,7 +56,7 @@ class _Chart:
 
     def __init__(self, figure, look, i):
         upright = look.upright
-        box = (0, 0.315 * (2 - i) + 0.01, 1, 0.315 * (3 - i) + 0.01) if upright else (i / 3.45, 0, (i + 1) / 3.45, 1)
+        box = (0, 0.315 * (2 - i), 1, 0.315 * (3 - i) - 0.01) if upright else (i / 3.45, 0, (i + 1) / 3.45, 1)
         self.named = upright or i == 2
         room = {"left": 4.2, "right": 6.0, "top": 1.7, "bottom": 3.0 if i == 2 else 1.7} if upright else {
             "left": 3.9, "right": 0.1 if i < 2 else 0.0, "top": 4.0, "bottom": 3.1}
