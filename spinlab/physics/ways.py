@@ -1,0 +1,173 @@
+"""Three ways to play one distance, and which of them forgives a player's scatter best.
+
+Every way is swung so that the shot that is meant finishes at the hole.  Then the player's scatter goes through the whole
+chain.  Lofts and attack angles of the ways are our judgement (J) of what common practice plays.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+from scipy.special import ndtri
+
+from ..records import Air, Ball, Between, Delivery, Face, Green, Shot, check
+from ..units import deg
+from .bands import _cube
+from .shot import finish, play
+from .spread import NAMES, Scatter, Spread
+
+LOOKED_AT = ("head_speed", "dynamic_loft", "attack_angle", "normal_offset", "water", "grass")
+"""What can move the finish along the line."""
+_SPEEDS = np.linspace(4.0, 46.0, 29)
+_SCORES = ndtri((np.arange(9) + 0.5) / 9)
+_SCORES = _SCORES / _SCORES.std()
+"""Nine evenly likely places of a normal distribution, scaled to a standard deviation of 1."""
+ORDINARY_SPEED = 13.4
+"""The swing [m/s] at which a player's scatter is as given (J: about 30 mph, a pitch of some 25 m)."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Way:
+    """A way to play: the club's `loft`, the loft delivered and the attack angle [rad], and what it is in words."""
+
+    name: str
+    about: str
+    loft: float
+    dynamic_loft: float
+    attack_angle: float
+
+    def delivery(self, head_speed) -> Delivery:
+        """How the club arrives at a head speed [m/s]."""
+        return Delivery(head_speed=head_speed, dynamic_loft=self.dynamic_loft, attack_angle=self.attack_angle)
+
+
+WAYS = (
+    Way(name="low with spin", about="a 56° with the shaft leaning forward", loft=56 * deg, dynamic_loft=42 * deg,
+        attack_angle=-6 * deg),
+    Way(name="high lob", about="a 60° with the face laid open", loft=60 * deg, dynamic_loft=58 * deg, attack_angle=-4 * deg),
+    Way(name="bump-and-run", about="a 42° that lands early and rolls", loft=42 * deg, dynamic_loft=32 * deg,
+        attack_angle=-4 * deg),
+)
+"""The three ways (J)."""
+
+
+@lru_cache(maxsize=64)
+def _totals(way, face, ball, between, air, green):
+    """Distance to rest at every head speed, never falling [m]."""
+    return np.maximum.accumulate(play(way.delivery(_SPEEDS), face, ball, between, air, green).total)
+
+
+def speed_to_finish(distance, way: Way, face: Face, ball: Ball, between: Between, air: Air, green: Green) -> float:
+    """The head speed [m/s] with which a way to play finishes at a distance [m], read off a curve of 29 speeds.
+
+    Raises
+    ------
+    ValueError
+        no head speed from 4 to 46 m/s finishes there.
+    """
+    distance = check("distance", distance, what="distance to the hole", unit="m", low=1.0, high=200.0)
+    totals = _totals(way, face, ball, between, air, green)
+    if not totals[0] <= distance <= totals[-1]:
+        raise ValueError(f"distance: {distance:.1f} m is out of reach; a {way.name} finishes between {totals[0]:.1f} and "
+                         f"{totals[-1]:.1f} m with head speeds of 4 to 46 m/s; ask for less, or choose another way")
+    # the root of the distance is nearly straight in the head speed
+    return float(np.interp(np.sqrt(distance), np.sqrt(totals), _SPEEDS))
+
+
+@dataclass(frozen=True, kw_only=True)
+class Repeat:
+    """How well one way repeats: its `scatter` of shots about the `hole` [m], the `head_speed` [m/s] it takes, and `alone`:
+    the standard deviation of the finish along the line [m] if only one cause scattered, by name."""
+
+    way: Way
+    hole: float
+    head_speed: float
+    scatter: Scatter
+    alone: dict[str, float]
+
+    def chance(self, within):
+        """Share of the shots that finish within a distance [m] of the hole."""
+        return self.scatter.chance(within, hole=(self.hole, 0.0))
+
+    @property
+    def miss(self) -> float:
+        """Half of the shots finish nearer to the hole than this [m]."""
+        return float(np.median(np.hypot(self.scatter.x - self.hole, self.scatter.y)))
+
+    @property
+    def ranking(self) -> tuple[str, ...]:
+        """What spoils the distance most, first."""
+        return tuple(sorted(self.alone, key=lambda name: -self.alone[name]))
+
+
+def grown(spread: Spread, head_speed, growth) -> Spread:
+    """A player's scatter at another swing: a share `growth` of it grows with the head speed, ``1 + growth (v/13.4 − 1)``.
+
+    0 is the same scatter with every swing; at 1 twice the swing scatters twice as much.  That the noise of a movement grows
+    with the effort is well known (Harris & Wolpert, Nature 394:780, 1998, from memory); its size here is our judgement.
+    """
+    factor = 1 + growth * (head_speed / ORDINARY_SPEED - 1)
+    names = ("dynamic_loft", "attack_angle", "normal_offset", "direction")
+    most = {name: Spread.__dataclass_fields__[name].metadata["high"] for name in names}
+    return spread.but(**{name: min(getattr(spread, name) * factor, most[name]) for name in names})
+
+
+def repeats(ways, face: Face, ball: Ball, between: Between | None = None, air: Air | None = None, green: Green | None = None,
+            *, distance, spread: Spread, growth=0.0, shots=256, seed=1) -> tuple[Repeat, ...]:
+    """Play some ways many times each to a distance to rest [m], all in one call of the engine.
+
+    Shots are drawn evenly (a Latin hypercube, McKay, Beckman & Conover, Technometrics 21:239, 1979), so that few of them
+    already show the pattern, and the same `seed` gives the same shots.
+
+    Parameters
+    ----------
+    distance
+        to the hole [m]; every way is swung so that the shot that is meant finishes there.
+    spread, growth
+        the player's scatter, and how it grows with the swing (`grown`).
+    shots
+        of each way.
+    """
+    growth = check("growth", growth, what="growth of the scatter with the swing", unit="", low=0.0, high=1.0)
+    between, air, green = between or Between(), air or Air(), green or Green()
+    speeds = [speed_to_finish(distance, way, face, ball, between, air, green) for way in ways]
+    causes = []
+    for way, speed in zip(ways, speeds):
+        own = grown(spread, speed, growth)
+        causes.append(own.scattered(way.delivery(speed), between, _with_each_alone(own.tied(_loose(shots, seed)))))
+    every = {name: np.array([found[name] for found in causes]) for name in NAMES}
+    delivered = Delivery(**{name: every[name] for name in NAMES[:4]})
+    wetted = between.but(**{name: every[name] for name in ("water", "grass") if getattr(between, name) > 0})
+    played = play(delivered, face, ball, wetted, air, green, direction=every["direction"])
+    x, y = finish(played)
+    found = []
+    for i, (way, speed) in enumerate(zip(ways, speeds)):
+        own = (i, slice(0, shots))
+        shot = Shot(launch=played.launch[own], path=played.path[own], rest=played.rest[own])
+        scatter = Scatter(shot=shot, x=x[own], y=y[own], aim=(float(distance), 0.0),
+                          causes={name: values[own] for name, values in every.items()})
+        alone = x[i, shots:].reshape(len(LOOKED_AT), -1).std(axis=1)
+        found.append(Repeat(way=way, hole=float(distance), head_speed=speed, scatter=scatter,
+                            alone=dict(zip(LOOKED_AT, map(float, alone)))))
+    return tuple(found)
+
+
+@lru_cache(maxsize=16)
+def _loose(shots, seed):
+    """Independent standard normal numbers [name, shots], evenly drawn."""
+    return ndtri(_cube(len(NAMES), shots, seed)).T
+
+
+def _with_each_alone(z):
+    """The drawn shots, then nine shots for each cause in which it alone scatters: one call of the engine for all."""
+    n = len(_SCORES)
+    rows = {}
+    for name in NAMES:
+        own = np.zeros(len(LOOKED_AT) * n)
+        if name in LOOKED_AT:
+            i = LOOKED_AT.index(name)
+            own[i * n : (i + 1) * n] = _SCORES
+        rows[name] = np.concatenate([z[name], own])
+    return rows

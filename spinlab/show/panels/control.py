@@ -1,0 +1,80 @@
+"""Lesson 05: three ways to play one distance, and which of them can be repeated."""
+
+from __future__ import annotations
+
+from ...evidence.bag import GREENS, LIES
+from ...physics.spread import Spread
+from ...physics.ways import WAYS, Repeat, repeats
+from ...records import Ball, Between, Face
+from ...units import deg, mm, um
+from ..draw_green import Pattern, Played, green_from_above
+from ..draw_ways import Spoiled, spoiled_and_near
+from ..panel import Choice, Knob, Panel
+from .common import water_knob
+
+SCATTERS = {"club player": Spread.tuned_club(), "touring professional": Spread.tuned_touring(),
+            "beginner": Spread.tuned_beginner()}
+"""Three standards of player, all our judgement (J)."""
+MEANINGS = ("dry", "wet", "grass")
+_SHOTS = 200
+
+
+def ways_repeated(*, distance=30.0, spread: Spread | None = None, growth=0.5, water=0.0, lie="tight fairway", green="medium",
+                  shots=_SHOTS, seed=1) -> tuple[Repeat, ...]:
+    """The three ways with a fresh wedge and a soft-covered ball; `lie` and `green` are names of the bag's tables."""
+    between = Between(water=water, grass=LIES[lie])
+    return repeats(WAYS, Face(), Ball.published_soft_cover(), between, green=GREENS[green], distance=distance,
+                   spread=spread or Spread.tuned_club(), growth=growth, shots=shots, seed=seed)
+
+
+def _distance(value=30.0):
+    return Knob("distance", "Distance to the hole", low=10.0, high=50.0, step=1.0, value=value, unit="m")
+
+
+def _growth(value=0.5):
+    return Knob("growth", "Scatter grows with the swing", low=0.0, high=1.0, step=0.05, value=value, unit="%",
+                means="0: the same with every swing; 100: twice the swing, twice the scatter")
+
+
+def three_ways(own: Spread | None = None, **options) -> Panel:
+    """Lesson 05: where the shots of three ways finish; `own` adds a player's own scatter to choose."""
+    scatters = ({"own shots": own} if own else {}) | SCATTERS
+
+    def pattern(distance, player, growth, water, lie, green):
+        found = ways_repeated(distance=distance, spread=player, growth=growth, water=water, lie=lie, green=green)
+        return Pattern(played=tuple(Played(name=one.way.name, meaning=sign, along=one.scatter.x, right=one.scatter.y)
+                                    for one, sign in zip(found, MEANINGS)), hole=distance)
+
+    knobs = [_distance(), Choice("player", "Whose scatter", scatters), _growth(), water_knob(0.0),
+             Choice("lie", "Lie", {name: name for name in LIES}),
+             Choice("green", "Green", {name: name for name in GREENS}, value="medium")]
+    states = {"30 metres": {}, "same scatter with every swing": {"growth": 0.0}, "longer": {"distance": 45.0},
+              "beginner": {"player": "beginner"}, "dew": {"water": 20 * um}, "firm green": {"green": "firm"}}
+    return Panel(knobs=knobs, compute=pattern, build=green_from_above, states=states, title="Three ways, one distance",
+                 **options)
+
+
+def what_spoils(**options) -> Panel:
+    """Lesson 05: what spoils the distance of each way, and the chance to finish near the hole."""
+    club = Spread.tuned_club()
+
+    def scatter_knob(name, label, high, step, unit, scale):
+        return Knob(name, label, low=0.0, high=high * scale, step=step * scale, value=getattr(club, name), unit=unit)
+
+    def compute(distance, within, head_speed, dynamic_loft, attack_angle, normal_offset, growth, water, lie):
+        spread = club.but(head_speed=head_speed, dynamic_loft=dynamic_loft, attack_angle=attack_angle,
+                          normal_offset=normal_offset)
+        found = ways_repeated(distance=distance, spread=spread, growth=growth, water=water, lie=lie)
+        return Spoiled(repeats=found, meanings=MEANINGS, within=within)
+
+    knobs = [_distance(), Knob("within", "Near means within", low=0.5, high=6.0, step=0.25, value=3.0, unit="m"),
+             scatter_knob("head_speed", "Scatter: head speed", 0.08, 0.0025, "%", 1.0),
+             scatter_knob("dynamic_loft", "Scatter: loft", 4, 0.1, "°", deg),
+             scatter_knob("attack_angle", "Scatter: attack", 4, 0.1, "°", deg),
+             scatter_knob("normal_offset", "Scatter: strike height", 0.8, 0.05, "mm", mm), _growth(),
+             water_knob(0.0), Choice("lie", "Lie", {name: name for name in LIES})]
+    states = {name: {n: getattr(s, n) for n in ("head_speed", "dynamic_loft", "attack_angle", "normal_offset")}
+              for name, s in SCATTERS.items()}
+    states |= {"perfect loft": {"dynamic_loft": 0.0}, "damp rough": {"water": 2 * um, "lie": "rough"}}
+    return Panel(knobs=knobs, compute=compute, build=spoiled_and_near, states=states, title="What spoils the distance",
+                 **options)
