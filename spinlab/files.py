@@ -36,6 +36,26 @@ def write_atomically(path, data: bytes) -> Path:
 
 
 @contextlib.contextmanager
+def draft_of(path):
+    """A draft in the same folder for others to write to: ``with draft_of("clip.mp4") as draft: …``.
+
+    When the block ends well the draft takes the name; when it does not, the draft is gone and the old file untouched.
+    """
+    path = Path(path)
+    handle, draft = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name[:40]}-", suffix=".draft")
+    os.close(handle)
+    try:
+        yield Path(draft)
+        os.chmod(draft, path.stat().st_mode & 0o777 if path.exists() else 0o644)
+        os.replace(draft, path)
+    except BaseException:
+        with contextlib.suppress(FileNotFoundError):
+            os.unlink(draft)
+        raise
+    _settle(path.parent)
+
+
+@contextlib.contextmanager
 def alone(path):
     """An existing file open for reading and for adding at its end, while no other window or process does the same.
 

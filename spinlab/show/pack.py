@@ -169,17 +169,22 @@ def plan_sheet(plan, *, units="metric", title=None) -> Sheet:
             for row in plan.sheet_rows()]
     grid = Grid(head=("shot", "block", "condition", *heads, "counts?", "note"), rows=tuple(rows), blank=True,
                 caption="One line a shot, in this order. Write down every shot; whether it counts is decided by the rule.")
-    odds = ", ".join(f"{n}: {100 * odds:.0f} %" for n, odds in plan.chances)
+    chances = "; ".join(f"{n} each: {odds(chance)}" for n, chance in plan.chances)
     sections = (
         Section(title="Fixed before the first ball", items=plan.rules, ordered=True),
         Section(title="Take along", items=plan.kit),
-        Section(title="The chance of a convincing result, by shots each", words=(odds + ".",)),
+        Section(title="The chance of a convincing result, by number of shots", words=(chances + ".",)),
         Section(title="Take care", items=plan.cautions, care=True),
     )
     title = title or f"Plan: {' against '.join(reversed(plan.conditions))}"
     return Sheet(title=title, lead=plan.sentence(units), tables=(grid,), sections=sections,
                  footer="Player: ____________________   Club and ball: ____________________   Place and date: "
                         f"____________________   Made with wedge-spinlab {__version__}.")
+
+
+def odds(chance: float) -> str:
+    """A chance in words: nothing is quite certain."""
+    return "over 99 %" if chance > 0.99 else f"{100 * chance:.0f} %"
 
 
 def numbers(report, units) -> Grid:

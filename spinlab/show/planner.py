@@ -21,8 +21,9 @@ from .style import UNITS
 
 MEASURES = {"spin_rate": 1500 * rpm, "launch_angle": 5 * deg, "carry": 5.0}
 """What can be planned for, and the effect that is offered to begin with [SI]: what wet against dry gives (our judgement)."""
-ORDERS = {"ABBA": "dry, wet, wet, dry (a steady drift cancels)", "ABBABAAB": "the longer turn (a curved drift cancels, too)",
-          "blocks": "in blocks, drawn by lot", "last": "all of the first, then all of the second"}
+ORDERS = {"ABBA": "turn about: 1 2 2 1", "ABBABAAB": "turn about: 1 2 2 1 2 1 1 2", "blocks": "in blocks, drawn by lot",
+          "last": "all of the first, then the second"}
+"""Orders as people read them."""
 COLUMNS = ("head_speed", "dynamic_loft", "launch_angle", "spin_rate", "carry")
 
 
@@ -120,7 +121,7 @@ class _View:
         own = [(f"table {name}", path) for name, path in demonstration_tables().items()]
         self.scatter = w.Dropdown(description="Scatter like", options=[*((n, n) for n in plans.SCATTER), *own], **look)
         self.upload = w.FileUpload(accept=".csv,.tsv,.txt,.xlsx", description="Scatter of a table of your own",
-                                   layout=w.Layout(width="18em"))
+                                   layout=w.Layout(width="auto"))
         self.wanted = w.IntSlider(description="Chance wanted [%]", min=50, max=99, continuous_update=False, **look)
         self.order = w.Dropdown(description="Order", options=[(words, name) for name, words in ORDERS.items()], **look)
         self.lost = w.IntSlider(description="Mis-hits expected [%]", min=0, max=50, continuous_update=False, **look)
@@ -128,11 +129,11 @@ class _View:
                                        continuous_update=False, **look)
         self.units = w.Dropdown(description="Units", options=[(UNITS[name].name, name) for name in UNITS], **look)
         self.coach = w.Text(description="Your name", placeholder="stands on the sheet, may stay empty", **look)
-        button = w.Layout(width="18em")
+        button = w.Layout(width="auto")
         self.write = w.ToggleButton(description="Write the sheet to print", icon="file", layout=button)
         self.prepare = w.ToggleButton(description="Prepare live entry", icon="table", layout=button)
         self.wrong, self.said, self.picture, self.more = (w.HTML() for _ in range(4))
-        grid = w.Layout(grid_template_columns="repeat(auto-fit, minmax(23em, 1fr))", grid_gap="4px 18px")
+        grid = w.Layout(grid_template_columns="repeat(auto-fit, minmax(26em, 1fr))", grid_gap="4px 18px")
         grid = w.GridBox([self.of, self.effect, self.first, self.second, self.scatter, self.order, self.wanted, self.lost,
                           self.rule, self.units, self.coach], layout=grid)
         acts = w.HBox([self.upload, self.write, self.prepare], layout=w.Layout(flex_flow="row wrap"))
@@ -198,7 +199,8 @@ class _View:
         told = f"Scatter planned with: {say.number(plan.scatter, p.units)} from shot to shot (one standard deviation)."
         self.said.value = said + "".join(f"<p>{_html.escape(line)}</p>" for line in (told, *where) if line) + _odds(plan)
         strip = pack.picture(figures.order_strip, figures.Order(order=plan.order), units=p.units)
-        self.picture.value = f'<img style="max-width:100%" alt="{_html.escape(strip.sentence)}" src="{strip.data}">'
+        alt = _html.escape(strip.sentence)
+        self.picture.value = f'<img style="max-width:min(100%,38em)" alt="{alt}" src="{strip.data}">'
         lists = {"Rules, fixed before the first ball": plan.rules, "Take along": plan.kit, "Take care": plan.cautions}
         self.more.value = "".join(_folded(title, items) for title, items in lists.items())
 
@@ -224,8 +226,8 @@ def _folded(title, items):
 
 def _odds(plan):
     """The chance for other numbers of shots, as a small table."""
-    cells = [(n, f"{100 * odds:.0f} %" if odds < 0.995 else "over 99 %") for n, odds in plan.chances]
+    cells = [(n, pack.odds(chance)) for n, chance in plan.chances]
     head = "".join(f"<th scope='col' style='padding:0 .8em'>{n}</th>" for n, _ in cells)
-    row = "".join(f"<td style='padding:0 .8em;text-align:center'>{odds}</td>" for _, odds in cells)
+    row = "".join(f"<td style='padding:0 .8em;text-align:center'>{words}</td>" for _, words in cells)
     return (f"<table><tr><th scope='row' style='text-align:left'>Shots each</th>{head}</tr>"
             f"<tr><th scope='row' style='text-align:left'>Chance of a convincing result</th>{row}</tr></table>")
