@@ -139,11 +139,12 @@ class Scene:
         self.water = shape(self.ax, facecolor=water, zorder=1)
         self.head = shape(self.ax, facecolor=look.muted, zorder=2, **edge)
         self.soil = shape(self.ax, facecolor=soil, zorder=1.5, **(edge | {"hatch": "..."}))
-        self.ball = shape(self.ax, facecolor=look.shade, zorder=3, **edge)
+        self.ball = shape(self.ax, facecolor=look.shade, zorder=3, clip_on=False, **edge)
         thin = look.points(0.55 * look.line_width)
-        self.first, = self.ax.plot([], [], color=look.muted, ls=(0, (2, 2)), lw=thin, zorder=4, animated=True, gid=NO_GHOST)
+        self.first, = self.ax.plot([], [], color=look.muted, ls=(0, (2, 2)), lw=thin, zorder=4, animated=True, gid=NO_GHOST,
+                                   clip_on=False)
         self.stripe, = self.ax.plot([], [], color=look.ink, lw=2 * thin, zorder=4, animated=True, gid=NO_GHOST,
-                                    solid_capstyle="round")
+                                    clip_on=False, solid_capstyle="round")
         self.push = shape(self.ax, facecolor=look.ink, zorder=5)
         self.pull = shape(self.ax, zorder=6, **edge)
         self.push_told = label(self.ax, look, small=True, va="center", ha="left", zorder=7)
