@@ -1,5 +1,6 @@
 """The panels of the lessons, ready made: ``panels.dry_and_wet()``.  One module for each lesson."""
 
+from .common import PITCH
 from .grooves import clean_face, film_thins, groove_shape
 from .lofts import loft_and_spin, one_carry
 from .start import first_look, two_sentences, words
@@ -10,5 +11,5 @@ EVERY = (first_look, words, groove_shape, film_thins, clean_face, dry_and_wet, l
          every_green)
 """All panels of the lessons, for tests and for whoever wants to look through them."""
 
-__all__ = ["EVERY", "bands_of_wet", "clean_face", "dry_and_wet", "every_green", "film_thins", "first_look", "groove_shape",
-           "loft_and_spin", "low_or_high", "one_carry", "two_sentences", "two_shots", "words"]
+__all__ = ["EVERY", "PITCH", "bands_of_wet", "clean_face", "dry_and_wet", "every_green", "film_thins", "first_look",
+           "groove_shape", "loft_and_spin", "low_or_high", "one_carry", "two_sentences", "two_shots", "words"]

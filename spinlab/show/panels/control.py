@@ -7,7 +7,7 @@ from ...physics.spread import Spread
 from ...physics.ways import WAYS, Repeat, repeats
 from ...records import Ball, Between, Face
 from ...units import deg, mm, um
-from ..draw_green import Pattern, Played, green_from_above
+from ..draw_lanes import Lanes, lanes_from_above
 from ..draw_ways import Spoiled, spoiled_and_near
 from ..panel import Choice, Knob, Panel
 from .common import water_knob
@@ -31,6 +31,10 @@ def _distance(value=30.0):
     return Knob("distance", "Distance to the hole", low=10.0, high=50.0, step=1.0, value=value, unit="m")
 
 
+def _within():
+    return Knob("within", "Near means within", low=0.5, high=6.0, step=0.25, value=3.0, unit="m")
+
+
 def _growth(value=0.5):
     return Knob("growth", "Scatter grows with the swing", low=0.0, high=1.0, step=0.05, value=value, unit="%",
                 means="0: the same with every swing; 100: twice the swing, twice the scatter")
@@ -40,17 +44,16 @@ def three_ways(own: Spread | None = None, **options) -> Panel:
     """Lesson 05: where the shots of three ways finish; `own` adds a player's own scatter to choose."""
     scatters = ({"own shots": own} if own else {}) | SCATTERS
 
-    def pattern(distance, player, growth, water, lie, green):
-        found = ways_repeated(distance=distance, spread=player, growth=growth, water=water, lie=lie, green=green)
-        return Pattern(played=tuple(Played(name=one.way.name, meaning=sign, along=one.scatter.x, right=one.scatter.y)
-                                    for one, sign in zip(found, MEANINGS)), hole=distance)
+    def pattern(within, **turned):
+        turned["spread"] = turned.pop("player")
+        return Lanes(repeats=ways_repeated(**turned), meanings=MEANINGS, within=within)
 
-    knobs = [_distance(), Choice("player", "Whose scatter", scatters), _growth(), water_knob(0.0),
+    knobs = [_distance(), _within(), Choice("player", "Whose scatter", scatters), _growth(), water_knob(0.0),
              Choice("lie", "Lie", {name: name for name in LIES}),
              Choice("green", "Green", {name: name for name in GREENS}, value="medium")]
     states = {"30 metres": {}, "same scatter with every swing": {"growth": 0.0}, "longer": {"distance": 45.0},
               "beginner": {"player": "beginner"}, "dew": {"water": 20 * um}, "firm green": {"green": "firm"}}
-    return Panel(knobs=knobs, compute=pattern, build=green_from_above, states=states, title="Three ways, one distance",
+    return Panel(knobs=knobs, compute=pattern, build=lanes_from_above, states=states, title="Three ways, one distance",
                  **options)
 
 
@@ -67,7 +70,7 @@ def what_spoils(**options) -> Panel:
         found = ways_repeated(distance=distance, spread=spread, growth=growth, water=water, lie=lie)
         return Spoiled(repeats=found, meanings=MEANINGS, within=within)
 
-    knobs = [_distance(), Knob("within", "Near means within", low=0.5, high=6.0, step=0.25, value=3.0, unit="m"),
+    knobs = [_distance(), _within(),
              scatter_knob("head_speed", "Scatter: head speed", 0.08, 0.0025, "%", 1.0),
              scatter_knob("dynamic_loft", "Scatter: loft", 4, 0.1, "°", deg),
              scatter_knob("attack_angle", "Scatter: attack", 4, 0.1, "°", deg),

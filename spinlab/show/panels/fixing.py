@@ -1,0 +1,121 @@
+"""Lesson 08: what a player's spin lacks, cause by cause, what to do first, and which club."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+import numpy as np
+
+from ...evidence.bag import BAGS, GREENS, LIES
+from ...evidence.clubs import choose
+from ...physics.players import FRESH, PLAYERS, REFERENCE, WORN
+from ...physics.setting import Setting, results
+from ...physics.shares import CAUSES, Shares, combinations, shapley, shares
+from ...records import Ball, Between, Delivery
+from ...units import deg, mm, um
+from ..draw_bag import Clubs, clubs_to_the_hole
+from ..draw_plan import Split, shares_bars, split_of
+from ..panel import Choice, Knob, Panel
+from .common import speed_knob, water_knob
+
+WEARS = {"fresh": FRESH, "two seasons": WORN.but(roughness=1.8 * um, name="two-season wedge"), "worn": WORN}
+COVERS = {"soft cover": Ball.published_urethane_cover(), "hard cover": Ball.published_ionomer_cover()}
+CLEANED = {"just now, towel": (0.0, 0.0), "with a tee": (0.25, 0.05), "at home": (0.6, 0.7), "not at all": (0.6, 0.8)}
+"""When and how the face was last cleaned: shares of soil on the flats and in the grooves (J)."""
+_OF = {"spin": "spin_rate", "run-out": "run_out"}
+_BEGIN, _END = "as you are", "well kept"
+
+
+@lru_cache(maxsize=16)
+def split(player: Setting, of="spin_rate", n=64) -> Shares:
+    """The shares of a player's difference to the well-kept reference, kept for the next time it is asked for."""
+    return shares(player, REFERENCE.setting, of=of, n=n)
+
+
+def _quick(player: Setting, of) -> Split:
+    """The same shares without bands: 512 shots instead of ten thousands, quick enough for a slider."""
+    values = results(combinations(player, REFERENCE.setting, CAUSES), [of])[of]
+    values = np.broadcast_to(values, (1 << len(CAUSES),))
+    found, toward = shapley(values), np.sign(values[-1] - values[0]) or 1.0
+    order = sorted(range(len(CAUSES)), key=lambda i: -toward * found[i])
+    parts = tuple((CAUSES[i].name, float(found[i]), None, None) for i in order if found[i] != 0)
+    return Split(of=of, begin=(_BEGIN, float(values[0])), end=(_END, float(values[-1])), parts=parts)
+
+
+def _setting(cleaned, water, grass, wear, cover, head_speed, dynamic_loft, attack_angle, strike) -> Setting:
+    on_lands, in_grooves = cleaned
+    arriving = Delivery(head_speed=head_speed, dynamic_loft=dynamic_loft, attack_angle=attack_angle, normal_offset=strike)
+    between = Between(water=water, soil_on_lands=on_lands, soil_in_grooves=in_grooves, grass=grass)
+    return Setting(arriving=arriving, face=wear, ball=cover, between=between)
+
+
+def _state(setting: Setting) -> dict:
+    """Where the knobs stand for a player."""
+    a, b = setting.arriving, setting.between
+    cleaned = next(name for name, soil in CLEANED.items() if soil == (b.soil_on_lands, b.soil_in_grooves))
+    wear = next(name for name, face in WEARS.items() if (face.grooves, face.roughness) == (setting.face.grooves,
+                                                                                          setting.face.roughness))
+    cover = next(name for name, ball in COVERS.items() if ball == setting.ball)
+    return {"cleaned": cleaned, "water": b.water, "grass": b.grass, "wear": wear, "cover": cover, "strike": a.normal_offset,
+            "head_speed": a.head_speed, "dynamic_loft": a.dynamic_loft, "attack_angle": a.attack_angle}
+
+
+def what_it_costs(**options) -> Panel:
+    """Lesson 08: a player against a well-kept one, the difference split among its causes."""
+    def compute(of, bands, **turned):
+        player = _setting(**turned)
+        return split_of(split(player, of, 20), begin=_BEGIN, end=_END) if bands else _quick(player, of)
+
+    start = _state(PLAYERS["ordinary player"].setting)
+
+    def knob(name, label, low, high, step, unit, scale, means=""):
+        span = {"low": low * scale, "high": high * scale, "step": step * scale, "value": start[name]}
+        return Knob(name, label, **span, unit=unit, means=means)
+
+    knobs = [Choice("cleaned", "Face last cleaned", CLEANED, value=start["cleaned"]),
+             water_knob(start["water"], high=50 * um, means="film between face and ball"),
+             knob("grass", "Grass between", 0, 0.7, 0.05, "%", 1.0, "share of the flats"),
+             Choice("wear", "Face", WEARS, value=start["wear"]), Choice("cover", "Ball", COVERS, value=start["cover"]),
+             speed_knob(start["head_speed"], low=12.0, high=30.0),
+             knob("dynamic_loft", "Dynamic loft", 35, 60, 0.5, "°", deg),
+             knob("attack_angle", "Attack angle", -10, 4, 0.5, "°", deg, "down is negative"),
+             knob("strike", "Strike off the middle", -1.0, 1.0, 0.1, "mm", mm, "offset of the force"),
+             Choice("of", "Look at", _OF), Choice("bands", "Bands", {"hidden": False, "shown": True})]
+    states = {name: _state(player.setting) for name, player in PLAYERS.items()}
+    states |= {"with bands": {"bands": "shown"}, "stopping": {"of": "run-out"}}
+    return Panel(knobs=knobs, compute=compute, build=shares_bars, states=states, title="What each cause is worth", **options)
+
+
+_BY = {"gain for the effort": "both", "gain": "gain", "effort": "effort"}
+
+
+def what_to_do_first(**options) -> Panel:
+    """Lesson 08: step by step from a player's spin to what it could be, in the order that is chosen."""
+    def compute(player, by, of, steps):
+        found = split(PLAYERS[player].setting, of)
+        plan = found.plan(by)[: round(steps)]
+        parts = tuple((f"{i}. {step.cause.name}", step.gain.mid, step.gain.low, step.gain.high)
+                      for i, step in enumerate(plan, 1))
+        end = plan[-1].after.mid if plan else found.player
+        return Split(of=of, begin=(_BEGIN, found.player), end=("then", end), parts=parts)
+
+    knobs = [Choice("player", "Player", {name: name for name in PLAYERS}), Choice("by", "In the order of", _BY),
+             Choice("of", "Look at", _OF),
+             Knob("steps", "Steps done", low=0.0, high=6.0, step=1.0, value=3.0, play=8.0)]
+    states = {name: {"player": name} for name in PLAYERS} | {"only one thing": {"steps": 1.0}}
+    return Panel(knobs=knobs, compute=compute, build=shares_bars, states=states, title="What to do first", **options)
+
+
+def which_club(**options) -> Panel:
+    """Lesson 08: which wedge of a bag for a distance, lie and green."""
+    kept = lru_cache(maxsize=128)(choose)
+
+    def compute(bag, distance, lie, green):
+        return Clubs(choices=kept(BAGS[bag], distance=distance, lie=lie, green=green), distance=distance)
+
+    knobs = [Choice("bag", "Bag of the", {name: name for name in BAGS}),
+             Knob("distance", "Distance to the hole", low=10.0, high=60.0, step=1.0, value=30.0, unit="m"),
+             Choice("lie", "Lie", {name: name for name in LIES}),
+             Choice("green", "Green", {name: name for name in GREENS}, value="medium")]
+    states = {name: {"bag": name} for name in BAGS} | {"firm green": {"green": "firm"}, "longer": {"distance": 50.0}}
+    return Panel(knobs=knobs, compute=compute, build=clubs_to_the_hole, states=states, title="Which club", **options)
