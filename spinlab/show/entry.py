@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from pathlib import Path
 
 from ..evidence.journal import Field, Journal, JournalError, new_path, sessions
@@ -233,7 +234,7 @@ class Entry:
 
 def _tame(cell):
     """Words that a spreadsheet would run as a formula get an apostrophe before them; numbers stay."""
-    return "'" + cell if cell[:1] in ("=", "+", "@", "-") and not cell[1:2].isdigit() else cell
+    return "'" + cell if cell[:1] in ("=", "+", "@", "-") and not re.fullmatch(r"[+-]?[\d.]+(e[+-]?\d+)?", cell) else cell
 
 
 def _verdict(frame, units):
