@@ -38,13 +38,15 @@ class Planner:
         a hitter of `spinlab.evidence.plan.SCATTER`, or an earlier table of one's own
     of, conditions, wanted, order, lost, dynamic_loft, seed
         as in `spinlab.evidence.plan.plan`
-    folder : path
-        where the sheet goes; sessions go to its folder ``sessions``
+    folder, sessions : path
+        where the sheet goes, and where live entry keeps its sessions
     """
 
     def __init__(self, effect=None, *, of="spin_rate", scatter="club player", conditions=("dry", "wet"), wanted=0.9,
-                 order="ABBA", lost=0.15, dynamic_loft=(40 * deg, 48 * deg), seed=1, units="metric", folder="."):
-        self.folder, self.error, self.written, self.prepared, self._view = Path(folder), "", None, None, None
+                 order="ABBA", lost=0.15, dynamic_loft=(40 * deg, 48 * deg), seed=1, units="metric", folder=".",
+                 sessions="sessions"):
+        self.folder, self.sessions = Path(folder), Path(sessions)
+        self.error, self.written, self.prepared, self._view = "", None, None, None
         self.choices = {"of": of, "scatter": scatter, "conditions": tuple(conditions), "wanted": wanted, "order": order,
                         "lost": lost, "dynamic_loft": dynamic_loft, "seed": seed, "units": units}
         self.choose(effect=MEASURES.get(of) if effect is None else effect)
@@ -86,7 +88,7 @@ class Planner:
 
     def prepare(self, name="planned", *, player="") -> Path:
         """Begin a session for live entry: its columns, its conditions and their order are those of the plan."""
-        plan, path = self.plan, new_path(self.folder / "sessions", name)
+        plan, path = self.plan, new_path(self.sessions, name)
         Entry(path, columns=(*plan.columns, "note"), units=self.units, conditions=plan.conditions, order=plan.order,
               name=name, player=player)
         self.prepared = path
