@@ -96,6 +96,11 @@ class Desk:
         self.written = pack.write(pack.html(sheet, coach=coach, logo=logo, paper=paper), self.folder / name)
         return self.written
 
+    def show(self):
+        """Bring what is seen up to date, where the desk is shown."""
+        if self._view is not None:
+            self._view.apart()
+
     def _repr_mimebundle_(self, **options):
         if self._view is None:
             self._view = _View(self)
@@ -156,8 +161,13 @@ class _View:
     def _uploaded(self, change):
         if change["new"]:
             self._try(lambda: self.desk.open(bytes(change["new"][0]["content"])))
-            self._quiet, self.table.value = True, None
-            self._quiet = False
+            self.apart()
+
+    def apart(self):
+        """Show the report of a table that is not one of the list."""
+        self._quiet, self.table.value = True, None
+        self._quiet = False
+        self.show()
 
     def _chosen(self, _):
         if not self._quiet:

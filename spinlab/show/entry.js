@@ -255,6 +255,7 @@ function render({ model, el }) {
     make("div", { class: "spin-type" }, title, rows.scroll, make("div", { class: "spin-said" }, wrong, said, notes), keys,
       make("div", { class: "spin-acts" },
         make("button", { type: "button", onclick: () => act.undo() }, "Undo the last"), remove,
+        make("button", { type: "button", hidden: !setup.desk, onclick: () => send({ do: "desk" }) }, "Put them on the desk"),
         make("button", { type: "button", onclick: () => send({ do: "finish" }, () => ask.first()) }, "Finish the session"))),
     make("div", { class: "spin-judge" }, make("p", { class: "spin-head" }, "What the shots say so far"), verdict,
       make("div", { class: "spin-scroll" }, averages)));

@@ -44,10 +44,13 @@ class Entry:
         a plan's order of conditions; the next one is offered for each shot
     folder : path
         where sessions are kept; nothing is written elsewhere
+    desk : Desk, optional
+        where `to_desk` puts the shots; the page then has a button for it
     """
 
     def __init__(self, path=None, *, columns=COLUMNS, units="metric", conditions=("dry", "wet"), order=(), name="",
-                 player="", folder="sessions"):
+                 player="", folder="sessions", desk=None):
+        self.desk = desk
         self.folder = Path(path).parent if path is not None else Path(folder)
         self.columns, self.units = tuple(columns), units
         self.offered = tuple(conditions)
@@ -157,6 +160,13 @@ class Entry:
         """Close the session: it is not opened by itself any more.  It can still be read, opened and typed in."""
         self.session.write("finish")
         self._changed()
+
+    def to_desk(self):
+        """Put the shots that stand on the desk: mis-hits set aside, compared, beside the model, and the handout."""
+        if self.desk is None:
+            raise ValueError("there is no desk to put them on; give one, as in Entry(desk=Desk())")
+        self.desk.open(self.table)
+        self.desk.show()
 
     def _shot(self, number):
         shots = self.session.shots

@@ -30,7 +30,7 @@ class Page:
         self.entry, self._told, self._showing, self._token, self._soon = entry, {}, None, None, None
         self._resting, self._busy = entry.journal is None, False
         self._may = {"add": self._add, "correct": self._correct, "delete": self._delete, "undo": self._undo,
-                     "begin": self._begin, "open": self._open, "finish": self._finish}
+                     "begin": self._begin, "open": self._open, "finish": self._finish, "desk": self._desk}
         self.widget = _widget_class()(setup=_setup(entry))
         self.widget.on_msg(self.heard)
         threading.Thread(target=_warm_up, daemon=True).start()
@@ -99,6 +99,10 @@ class Page:
         self.entry.finish()
         self._resting = True
         return f"Finished. The session is in {self.entry.session.path.name} and can be opened again."
+
+    def _desk(self, message):
+        self.entry.to_desk()
+        return f"{len(self.entry.shots)} shots are on the desk."
 
     def _odd(self, shot):
         return " ".join(filter(None, (field.odd(shot.cells[field.name]) for field in self.entry.session.fields)))
@@ -197,6 +201,7 @@ def _setup(entry):
     accents = {"light": {"accent": _HUES["blue"], "wrong": "#A23B00"},
                "dark": {"accent": _HUES["sky"], "wrong": "#FFB38A"}}
     return {"columns": columns, "conditions": ", ".join(entry.offered), "folder": str(entry.folder),
+            "desk": entry.desk is not None,
             "system": entry.units if isinstance(entry.units, str) else "metric",
             "unit_names": {name: units.name for name, units in UNITS.items()},
             "themes": {theme: colours | accents[theme] for theme, colours in _THEMES.items()}}
