@@ -6,6 +6,7 @@ Every word from a table, a name or a logo is escaped; the page asks nothing of t
 from __future__ import annotations
 
 import base64
+import re
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -17,7 +18,7 @@ from . import figures
 from .style import UNITS, look
 
 PAPERS = {"A4": ("A4", "9pt"), "Letter": ("letter", "8.6pt")}
-MOST_NAME, MOST_LOGO = 80, 300_000
+MOST_NAME, MOST_LOGO, MOST_PIXELS, MOST_LINK = 80, 300_000, 4000, 300
 _LOGO_KINDS = {b"\x89PNG\r\n\x1a\n": "image/png", b"\xff\xd8\xff": "image/jpeg"}
 
 FIX_FIRST = (
@@ -30,13 +31,14 @@ FIX_FIRST = (
 
 @dataclass(frozen=True, kw_only=True)
 class Section:
-    """A heading with paragraphs and a list."""
+    """A heading with paragraphs and a list; `ticks` puts a box to tick before each item."""
 
     title: str
     words: tuple[str, ...] = ()
     items: tuple[str, ...] = ()
     ordered: bool = False
     care: bool = False
+    ticks: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -53,12 +55,13 @@ class Sheet:
 
 @dataclass(frozen=True, kw_only=True)
 class Grid:
-    """A table of words; `blank` leaves room to write in."""
+    """A table of words; `blank` leaves room to write in, `text` sets its columns as running text."""
 
     head: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
     caption: str = ""
     blank: bool = False
+    text: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -88,7 +91,7 @@ def picture(build, result, *, units="metric", caption="", width=1500, half=False
     return Shown(png=out.getvalue(), sentence=sentence, caption=caption)
 
 
-def html(sheet: Sheet, *, paper="A4", coach="", logo=None, date="") -> str:
+def html(sheet: Sheet, *, paper="A4", coach="", logo=None, date="", link="") -> str:
     """The sheet as one HTML page.
 
     Parameters
@@ -98,24 +101,23 @@ def html(sheet: Sheet, *, paper="A4", coach="", logo=None, date="") -> str:
         a name to print, 80 characters at most
     logo : path, optional
         a PNG or JPEG file of at most 300 kB
+    link : str
+        an address (http or https) to print, with its QR code
 
     Raises
     ------
     ValueError
-        paper, name or logo is not as above; the message says the value, the bound and the cure.
+        paper, name, logo or link is not as above; the message says the value, the bound and the cure.
     """
     from jinja2 import Environment, StrictUndefined
 
-    if paper not in PAPERS:
-        raise ValueError(f"paper must be one of {', '.join(PAPERS)}, got {paper!r}")
-    if len(coach) > MOST_NAME:
-        raise ValueError(f"the name must have at most {MOST_NAME} characters, got {len(coach)}; shorten it")
+    signed(paper=paper, coach=coach, link=link)
     size, print_size = PAPERS[paper]
     template = Environment(autoescape=True, undefined=StrictUndefined, trim_blocks=True).from_string(
         (Path(__file__).parent / "handout.html").read_text(encoding="utf-8"))
     return template.render(title=sheet.title, lead=sheet.lead, pictures=sheet.pictures, tables=sheet.tables,
                            sections=sheet.sections, footer=sheet.footer, paper=size, print_size=print_size, coach=coach,
-                           logo=_logo(logo), date=date)
+                           logo=_logo(logo), date=date, link=link, code=_data_uri("image/png", qr_png(link)) if link else "")
 
 
 def write(page: str, path) -> Path:
@@ -123,15 +125,55 @@ def write(page: str, path) -> Path:
     return write_atomically(path, page.encode("utf-8"))
 
 
-def _logo(path):
-    if path is None:
-        return ""
+def signed(*, paper, coach, link):
+    """Refuse a paper, a name or a link that cannot stand on a sheet."""
+    if paper not in PAPERS:
+        raise ValueError(f"paper must be one of {', '.join(PAPERS)}, got {paper!r}")
+    if len(coach) > MOST_NAME:
+        raise ValueError(f"the name must have at most {MOST_NAME} characters, got {len(coach)}; shorten it")
+    if link and (len(link) > MOST_LINK or not re.fullmatch(r"https?://[^\s<>\"']+", link)):
+        raise ValueError(f"the link must begin with http:// or https:// and have at most {MOST_LINK} characters, without "
+                         f"blanks, got {link[:60]!r}")
+
+
+def qr_png(link: str) -> bytes:
+    """The QR code of a link as a PNG."""
+    import io
+
+    import segno
+
+    out = io.BytesIO()
+    segno.make(link, error="m", micro=False).save(out, kind="png", scale=6, border=2)
+    return out.getvalue()
+
+
+def logo_bytes(path) -> tuple[str, bytes]:
+    """Kind and content of a logo's file, whole and within bounds."""
+    from PIL import Image
+
     data = Path(path).read_bytes()
     kind = next((kind for start, kind in _LOGO_KINDS.items() if data.startswith(start)), None)
     if kind is None:
         raise ValueError(f"the logo {Path(path).name!r} is neither a PNG nor a JPEG file; save it as one of these")
     if len(data) > MOST_LOGO:
         raise ValueError(f"the logo has {len(data) / 1000:.0f} kB, at most {MOST_LOGO / 1000:.0f} kB fit; make it smaller")
+    try:
+        with Image.open(path) as picture:
+            wide, high = picture.size
+            if max(wide, high) <= MOST_PIXELS:
+                picture.load()
+    except (OSError, SyntaxError, ValueError) as trouble:
+        raise ValueError(f"the logo {Path(path).name!r} cannot be read ({trouble}); save it anew") from trouble
+    if max(wide, high) > MOST_PIXELS:
+        raise ValueError(f"the logo has {wide} × {high} pixels, at most {MOST_PIXELS} each way fit; make it smaller")
+    return kind, data
+
+
+def _logo(path):
+    return "" if path is None else _data_uri(*logo_bytes(path))
+
+
+def _data_uri(kind, data):
     return f"data:{kind};base64," + base64.b64encode(data).decode()
 
 
