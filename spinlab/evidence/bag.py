@@ -107,6 +107,25 @@ EXAMPLE = Bag(
 )  # fmt: skip
 """An invented bag to start from."""
 
+BAGS = {bag.player: bag for bag in (
+    Bag(
+        player="ordinary player", ball="hard cover", soil="caked", water="dry", head_speed=26.0, lean=8 * deg,
+        attack_angle=-3 * deg,
+        wedges=(Wedge(name="pitching", loft=46 * deg, wear="worn"), Wedge(name="sand", loft=56 * deg, wear="worn")),
+    ),
+    Bag(
+        player="keen club player", ball="soft cover", soil="dusty", water="wiped", head_speed=28.0, lean=10 * deg,
+        attack_angle=-5 * deg,
+        wedges=(Wedge(name="pitching", loft=46 * deg, wear="two seasons"),
+                Wedge(name="gap", loft=52 * deg, wear="two seasons"), Wedge(name="lob", loft=58 * deg, wear="two seasons")),
+    ),
+    Bag(
+        player="beginner", ball="hard cover", soil="caked", water="wiped", head_speed=22.0, lean=0.0, attack_angle=0.0,
+        wedges=(Wedge(name="pitching", loft=46 * deg, wear="worn"), Wedge(name="sand", loft=56 * deg, wear="worn")),
+    ),
+)}  # fmt: skip
+"""The bags of the three invented players of `spinlab.physics.players`, by name (J)."""
+
 _NUMBERS = {"head_speed": ("fastest pitch swing [m/s]", 1.0), "lean": ("lean [°]", deg),
             "attack_angle": ("attack angle [°]", deg)}
 _WORDS = ("player", "ball", "soil", "water", "green")

@@ -18,8 +18,8 @@ _FARTHEST = 3.5
 @dataclass(frozen=True, kw_only=True)
 class Spread(Record):
     """Standard deviations of a player's shots.  `head_speed`, `water` and `grass` (the lie) are shares of the mean, the last
-    two lognormal; `normal_offset` is the strike's height on the face, turned into the offset of the force.  `correlation` is a table of
-    pairs: ``{("dynamic_loft", "attack_angle"): 0.5}``."""
+    two lognormal; `normal_offset` is the strike's height on the face, turned into the offset of the force.  `correlation`
+    is a table of pairs: ``{("dynamic_loft", "attack_angle"): 0.5}``."""
 
     head_speed: float = quantity("scatter of head speed, share of the mean", "%", 0.0, 0.3, 0.02)
     dynamic_loft: float = quantity("scatter of dynamic loft", "°", 0.0, 10 * deg, 1.2 * deg)

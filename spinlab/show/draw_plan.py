@@ -149,7 +149,8 @@ def shares_bars(look):
             text.set_visible(i < len(rows))
             if i < len(rows):
                 text.set(y=i - (0.27 if above else 0.0), text="{}: {}".format(*rows[i]))
-        return f"{first_up(say.noun)}: " + "; ".join("{} {}".format(*row) for row in rows) + ". Whiskers: the model's bands."
+        whiskers = " Whiskers: the model's bands." if any(p[2] is not None for p in parts) else ""
+        return f"{first_up(say.noun)}: " + "; ".join("{} {}".format(*row) for row in rows) + "." + whiskers
 
     return figure, draw
 
@@ -164,12 +165,13 @@ def _whisker(part, begin, step):
 
 
 def _steps(look, bars, bands, parts, ends, step, thick):
-    """The causes as steps from the first number to the last: gains and losses differ in hatch as well as hue."""
+    """The causes as steps from the first number to the last: towards it and away from it differ in hatch as well as hue."""
+    toward = 1.0 if ends[-1] >= ends[0] else -1.0
     for i, (bar, band) in enumerate(zip(bars, bands)):
         bar.set_visible(i < len(parts))
         band.set_visible(i < len(parts) and parts[i][2] is not None)
         if i < len(parts):
-            gain = parts[i][1] >= 0
+            gain = toward * parts[i][1] >= 0
             bar.set_xy(_box(ends[i], ends[i + 1], i + 1, thick))
             bar.set(facecolor=look.colour("grass" if gain else "dry"), hatch="" if gain else "//")
             band.set_data(_whisker(parts[i], ends[i], step), [i + 1, i + 1])

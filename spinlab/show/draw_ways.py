@@ -30,14 +30,14 @@ def spoiled_and_near(look):
     """What `Spoiled` holds: the spread along the line if only one cause scattered, and the chance to finish near."""
     figure = look.figure()
     left, right = halves(look, 0.5)
-    spoils = place(figure, look, left, left=7.2, right=1.2, top=4.0, bottom=3.1)
-    near = place(figure, look, right, left=4.6, right=1.4, top=4.0, bottom=3.1)
-    for ax, title in (spoils, "Spread if only this varied"), (near, "Chance to finish near the hole"):
-        ax.set_title(title, fontweight="bold", pad=look.points(1.7 * look.text))
+    spoils = place(figure, look, left, left=7.6, right=1.2, top=4.3, bottom=3.1)
+    near = place(figure, look, right, left=4.6, right=1.4, top=2.4 if look.upright else 4.3, bottom=3.1)
+    spoils.set_title("Spread if only this varied", fontweight="bold")
+    near.set_title("Chance to finish near", fontweight="bold")
     look.axes(spoils, y=(len(_NAMES) - 0.4, -0.6), grid="x")
     spoils.spines[["left"]].set_visible(False)
     spoils.set_yticks(range(len(_NAMES)), _NAMES.values())
-    spoils.tick_params(axis="y", length=0)
+    spoils.tick_params(axis="y", length=0, pad=look.points(0.6 * look.text))
     look.axes(near, y=(0, 1.0), grid="both")
     near.set_yticks(np.linspace(0, 1, 6), [f"{p:.0%}" for p in np.linspace(0, 1, 6)])
     rows = np.arange(len(_NAMES))
@@ -48,7 +48,7 @@ def spoiled_and_near(look):
     curves = [near.plot([], [], animated=True, **look.line(i))[0] for i in range(MOST)]
     here, = near.plot([], [], animated=True, gid=NO_GHOST, color=look.muted, lw=thin)
     marks = [near.plot([], [], animated=True, gid=NO_GHOST, clip_on=False, zorder=5, **look.dots(i))[0] for i in range(MOST)]
-    names = _Names(look, near if look.upright else spoils)
+    names = _Names(figure, look)
     new = Changed()
 
     def draw(result, units):
@@ -86,10 +86,10 @@ def spoiled_and_near(look):
 class _Names:
     """The ways with their signs, in one line above the pictures."""
 
-    def __init__(self, look, ax):
+    def __init__(self, figure, look):
         self.look = look
-        self.ax = place(ax.figure, look, (0, 1 - 3.9 * look.text / look.height, 1, 1), left=0.8, right=0.8,
-                        top=2.0, bottom=0.4)
+        top = (0, 1 - 2.2 * look.text / look.height, 1, 1)
+        self.ax = place(figure, look, top, left=0.8, right=0.8, top=0.5, bottom=0.2)
         self.ax.set_axis_off()
         self.ax.set(xlim=(0, MOST), ylim=(0, 1))
         self.lines = [self.ax.plot([i + 0.02, i + 0.2], [0.5, 0.5], animated=True, gid=NO_GHOST, **look.line(i))[0]

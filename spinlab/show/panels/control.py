@@ -16,7 +16,7 @@ SCATTERS = {"club player": Spread.tuned_club(), "touring professional": Spread.t
             "beginner": Spread.tuned_beginner()}
 """Three standards of player, all our judgement (J)."""
 MEANINGS = ("dry", "wet", "grass")
-_SHOTS = 200
+_SHOTS = 256
 
 
 def ways_repeated(*, distance=30.0, spread: Spread | None = None, growth=0.5, water=0.0, lie="tight fairway", green="medium",
@@ -25,6 +25,23 @@ def ways_repeated(*, distance=30.0, spread: Spread | None = None, growth=0.5, wa
     between = Between(water=water, grass=LIES[lie])
     return repeats(WAYS, Face(), Ball.published_soft_cover(), between, green=GREENS[green], distance=distance,
                    spread=spread or Spread.tuned_club(), growth=growth, shots=shots, seed=seed)
+
+
+def chance_range(within, *, spread: Spread | None = None, **way):
+    """Chance of each way to finish within a distance [m] of the hole: (as computed, lowest, highest), by name.
+
+    Lowest and highest over a firm, a medium and a soft green and over scatters of 0.8 to 1.25 times the one given.  That is
+    what some thirty shots leave open about a scatter; greens differ at least as much.
+    """
+    spread = spread or Spread.tuned_club()
+    names = ("head_speed", "dynamic_loft", "attack_angle", "normal_offset", "direction")
+    rows = []
+    for factor in (1.0, 0.8, 1.25):
+        moved = spread.but(**{name: getattr(spread, name) * factor for name in names})
+        for green in ("medium", "firm", "soft"):
+            found = ways_repeated(spread=moved, **way | {"green": green})
+            rows.append([float(one.chance(within)) for one in found])
+    return {w.name: (column[0], min(column), max(column)) for w, column in zip(WAYS, zip(*rows))}
 
 
 def _distance(value=30.0):

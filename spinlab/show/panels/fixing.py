@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import lru_cache
 
 import numpy as np
@@ -38,8 +39,13 @@ def _quick(player: Setting, of) -> Split:
     values = np.broadcast_to(values, (1 << len(CAUSES),))
     found, toward = shapley(values), np.sign(values[-1] - values[0]) or 1.0
     order = sorted(range(len(CAUSES)), key=lambda i: -toward * found[i])
-    parts = tuple((CAUSES[i].name, float(found[i]), None, None) for i in order if found[i] != 0)
-    return Split(of=of, begin=(_BEGIN, float(values[0])), end=(_END, float(values[-1])), parts=parts)
+    parts = tuple((CAUSES[i].name, float(found[i]), None, None) for i in order)
+    return _moving(Split(of=of, begin=(_BEGIN, float(values[0])), end=(_END, float(values[-1])), parts=parts))
+
+
+def _moving(split: Split) -> Split:
+    """Without the causes in which both agree."""
+    return replace(split, parts=tuple(part for part in split.parts if part[1] != 0))
 
 
 def _setting(cleaned, water, grass, wear, cover, head_speed, dynamic_loft, attack_angle, strike) -> Setting:
@@ -64,7 +70,7 @@ def what_it_costs(**options) -> Panel:
     """Lesson 08: a player against a well-kept one, the difference split among its causes."""
     def compute(of, bands, **turned):
         player = _setting(**turned)
-        return split_of(split(player, of, 20), begin=_BEGIN, end=_END) if bands else _quick(player, of)
+        return _moving(split_of(split(player, of, 20), begin=_BEGIN, end=_END)) if bands else _quick(player, of)
 
     start = _state(PLAYERS["ordinary player"].setting)
 

@@ -1,0 +1,117 @@
+"""Handouts of a lesson and of a player, and any handout as a file: ``write("page.pdf", sheet)``."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from .. import __version__
+from ..evidence.plan import SAFETY, WATER
+from ..files import write_atomically
+from ..physics.bands import band
+from ..physics.setting import Setting, in_words, quantity_named, round_step, with_unit
+from ..physics.shares import Shares, shares
+from . import figures, pack
+from .knobs import Knob
+from .pack import FIX_FIRST, Grid, Section, Sheet, picture
+
+_FIRST_STEPS = 4
+_ASKED = ("spin_rate", "launch_angle", "ball_speed", "carry", "descent_angle", "run_out")
+_YARDS = {"m/s": "mph", "m": "yd"}
+MODEL_ONLY = ("The numbers come from a model of contact, flight and green. Its bands hold nine of ten draws of the numbers that "
+              "nobody has measured well enough; they say nothing about what the model leaves out.")
+CARE = Section(title="Take care", items=(*SAFETY[:3], WATER[-1]), care=True)
+"""The cautions that every handout ends with; the last is the practice-only note."""
+
+
+def write(path, sheet: Sheet, **signed) -> Path:
+    """Write a handout as its name says: .pdf or .html.  `paper`, `coach`, `logo`, `date`, `link` as in `pack.html`."""
+    path = Path(path)
+    if path.suffix.lower() == ".pdf":
+        from .sheetpdf import pdf
+
+        return write_atomically(path, pdf(sheet, **signed))
+    if path.suffix.lower() in (".html", ".htm"):
+        return pack.write(pack.html(sheet, **signed), path)
+    raise ValueError(f"a handout's name must end in .pdf or .html, got {path.name!r}")
+
+
+def lesson_sheet(panel, *, sentences=(), units=None, title=None) -> Sheet:
+    """The handout of a lesson: what its panel shows now, up to three sentences more, checklist, numbers, cautions."""
+    units = units or panel.units
+    shown = picture(panel.build, panel.result, units=units, caption="As the sliders of the lesson stand.", width=2000)
+    said = (*sentences, MODEL_ONLY)
+    from .exhibits import band_of_values
+
+    sure = band_of_values(panel.values)
+    sections = (
+        Section(title="What it rests on", words=tuple(filter(None, (sure, *said)))),
+        Section(title="What to do first", items=FIX_FIRST, ordered=True),
+        CARE,
+    )
+    name = title or (f"{panel.title}: {panel.state}" if panel.state else panel.title)
+    return Sheet(title=name, lead=shown.sentence, pictures=(shown,), tables=(knob_table(panel, units),), sections=sections,
+                 footer=_footer())
+
+
+def knob_table(panel, units) -> Grid:
+    """What the sliders stand at."""
+    rows = []
+    for name, knob in panel.knobs.items():
+        value = knob.show(panel._values[name], units)
+        text = f"{value:g} {knob.shown_unit(units)}".strip() if isinstance(knob, Knob) else str(value)
+        rows.append((knob.label, text.replace(" °", "°").replace("-", "−") if isinstance(knob, Knob) else text, knob.means))
+    return Grid(head=("what was set", "value", "meaning"), rows=tuple(rows), caption="How the sliders stand.")
+
+
+def player_sheet(player: Setting, reference: Setting, *, name="You", units="metric", split: Shares | None = None) -> Sheet:
+    """The handout of a player: what separates their spin from a reference's, cause by cause, and what to do first.
+
+    Parameters
+    ----------
+    player, reference : Setting
+        such as those of `spinlab.physics.players` or of a bag
+    name : str
+        stands in the title; escaped wherever it is shown
+    split : Shares, optional
+        as already worked out
+    """
+    split = split or shares(player, reference)
+    shown = picture(figures.shares_bars, figures.split_of(split), units=units, width=2000,
+                    caption="Each bar: what a cause is worth; whiskers: the bands of the model's uncertain numbers.")
+    steps = split.plan()[:_FIRST_STEPS]
+    todo = tuple(f"{step.cause.advice[:1].upper()}{step.cause.advice[1:]}: {_gain(step)}." for step in steps)
+    sections = (
+        Section(title="What to do first", items=todo or FIX_FIRST, ordered=True),
+        Section(title="How to read it", words=(split.say(), MODEL_ONLY)),
+        CARE,
+    )
+    return Sheet(title=f"{name}: where the spin goes", lead=split.one_thing(), pictures=(shown,),
+                 tables=(numbers(player, reference, units=units),), sections=sections, footer=_footer())
+
+
+def _gain(step):
+    """What a step brings on top of those before, with its band."""
+    unit = quantity_named(step.gain.of).unit
+    jump = round_step(step.gain.high - step.gain.low, unit)
+    low, mid, high = (in_words(value, jump, unit) for value in (step.gain.low, step.gain.mid, step.gain.high))
+    return f"about {with_unit(mid, unit)} more (likely {low} to {with_unit(high, unit)})"
+
+
+def numbers(player: Setting, reference: Setting, *, units="metric", names=("as you are", "as it could be")) -> Grid:
+    """What both shots do, with bands, as a table of words."""
+    found = [band(s.arriving, s.face, s.ball, s.between, s.air, s.green, of=_ASKED, n=64) for s in (player, reference)]
+    rows = []
+    for of in _ASKED:
+        unit = quantity_named(of).unit
+        unit = _YARDS.get(unit, unit) if units == "yards" else unit
+        cells = []
+        for bands in found:
+            step = round_step(bands[of].high - bands[of].low, unit)
+            low, mid, high = (in_words(v, step, unit) for v in (bands[of].low, bands[of].mid, bands[of].high))
+            cells.append(f"{with_unit(mid, unit)} ({low} … {high})")
+        rows.append((quantity_named(of).noun, *cells))
+    return Grid(head=("", *names), rows=tuple(rows), caption="In brackets: the band of the model, nine draws of ten.")
+
+
+def _footer():
+    return f"Made with wedge-spinlab {__version__}. Angles against level ground; the players of the examples are invented."
