@@ -140,4 +140,5 @@ def run_in_lab(page, address, path):
 
 def presenting(folder, path, *options):
     """The presenting page of a notebook; a context that yields its address."""
-    return server(folder, "-m", "spinlab.show.present", path, "--no-browser", *options, ready=r"http://127\.0\.0\.1:\d+/")
+    return server(folder, "-m", "spinlab.show.present", path, "--no-browser", *options,
+                  ready=r"http://127\.0\.0\.1:\d+/\?token=\w+")

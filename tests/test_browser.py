@@ -40,7 +40,7 @@ def opened(chrome, address, *, theme="light", **options):
     """The presenting page, ready; at the end nothing has left the machine and no error stands in the console."""
     seen = b.Watched(chrome, **options)
     try:
-        seen.page.goto(f"{address}?theme={theme}" if theme != "light" else address)
+        seen.page.goto(f"{address}&theme={theme}" if theme != "light" else address)
         ready(seen.page)
         yield seen.page
         assert seen.away == []

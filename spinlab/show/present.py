@@ -3,16 +3,24 @@
 The page is Voilà's with our own template, which fetches nothing from outside.  Page Down and Page Up (the keys of a
 clicker), or the arrow keys while nothing is focused, step through the prepared states of the panel in view; the digits
 choose one directly.
+
+Nobody else gets in: the server listens to this machine only, behind a token made afresh at each start, hands out no file of
+the folder, and passes none but the widgets' own messages to the kernel, so that a page cannot run code of its own.
 """
 
 from __future__ import annotations
 
+import html
 import os
+import threading
+import webbrowser
 from pathlib import Path
 
 from .wire import SETTING
 
 STAGE = Path(__file__).parent / "stage"
+NO_FILE = r"(?!)"
+"""The pattern of the files that are handed out: none.  By itself Voilà hands out pictures without asking for a token."""
 
 
 def command(notebook, *, port: int = 0, theme: str = "light", browser: bool = True) -> list[str]:
@@ -26,6 +34,7 @@ def command(notebook, *, port: int = 0, theme: str = "light", browser: bool = Tr
     if theme not in ("light", "dark"):
         raise ValueError(f"theme must be light or dark, got {theme!r}")
     return [str(notebook), "--template=lesson", f"--theme={theme}", f"--port={port or free_port()}", "--Voila.ip=127.0.0.1",
+            "--token", "--VoilaConfiguration.file_allowlist", NO_FILE, "--VoilaConfiguration.allow_template_override=NO",
             f"--Voila.{SETTING}", *([] if browser else ["--no-browser"])]
 
 
@@ -43,9 +52,22 @@ def present(notebook, *, port: int = 0, theme: str = "light", browser: bool = Tr
     arguments = command(notebook, port=port, theme=theme, browser=browser)
     # Voilà looks for templates where Jupyter keeps its data; ours is one more such place
     os.environ["JUPYTER_PATH"] = os.pathsep.join(filter(None, [str(STAGE), os.environ.get("JUPYTER_PATH")]))
+    _server().launch_instance(arguments)
+
+
+def _server():
+    """Voilà, made when it is started: it is heavy."""
     from voila.app import Voila
 
-    Voila.launch_instance(arguments)
+    class Stage(Voila):
+        def launch_browser(self):
+            """Open the page with its token.  The address goes through a file that no other user can read, not through a
+            command line, which all can."""
+            page = Path(self.connection_dir) / "open.html"
+            page.write_text(f'<meta http-equiv="refresh" content="0;url={html.escape(self.display_url)}">', encoding="utf-8")
+            threading.Thread(target=webbrowser.open, args=(page.as_uri(),), daemon=True).start()
+
+    return Stage
 
 
 if __name__ == "__main__":
