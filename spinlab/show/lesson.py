@@ -10,8 +10,8 @@ from . import panels
 from .desk import Desk
 from .quiz import Question, Quiz
 
-__all__ = ["Air", "Ball", "Between", "Delivery", "Desk", "Face", "Green", "Grooves", "Launch", "Question", "Quiz", "deg", "fly", "ft",
-           "land", "mm", "mph", "panels", "play", "rpm", "say", "strike", "um", "yd"]
+__all__ = ["Air", "Ball", "Between", "Delivery", "Desk", "Face", "Green", "Grooves", "Launch", "Question", "Quiz", "deg",
+           "fly", "ft", "grid", "land", "mm", "mph", "panels", "play", "rpm", "say", "strike", "um", "yd"]
 
 
 def say(*sentences):
@@ -19,3 +19,11 @@ def say(*sentences):
     from IPython.display import Markdown
 
     return Markdown("\n\n".join(f"> **{sentence}**" for sentence in sentences))
+
+
+def grid(head, rows):
+    """A small table under a heading for each column; numbers stand to the right."""
+    from IPython.display import Markdown
+
+    lines = (head, ["---", *["---:"] * (len(head) - 1)], *rows)
+    return Markdown("\n".join("| " + " | ".join(map(str, line)) + " |" for line in lines))

@@ -57,7 +57,7 @@ def groove_shape(**options) -> Panel:
     """Lesson 01: grooves of any shape with water in them, how much they hold, and the equipment limits."""
     knobs = [_size("width", "Groove width", 0.4, 1.0, 0.80, "limit 0.889 mm"),
              _size("depth", "Depth", 0.1, 0.6, 0.45, "limit 0.508 mm"),
-             _size("land", "Land between grooves", 1.5, 8.0, 2.7, "at least three widths"),
+             _size("land", "Land", 1.5, 8.0, 2.7, "between grooves; at least three widths"),
              Choice("walls", "Walls", WALLS),
              _size("edge", "Edge radius", 0.0, 0.6, 0.30, "allowed 0.254 to 0.508 mm"),
              Knob("water", "Water", low=0.0, high=200 * um, step=1 * um, value=20 * um, unit="µm",
@@ -82,7 +82,7 @@ def film_thins(**options) -> Panel:
                   means="dew 10–30, poured 20–45, flood 150"),
              Knob("temperature", "Water temperature", low=274.15, high=313.15, step=1.0, value=288.15, unit="°C",
                   means="warm water is thinner"),
-             _size("land", "Land between grooves", 1.9, 8.0, 2.7, "the way out for the water"),
+             _size("land", "Land", 1.9, 8.0, 2.7, "between grooves: the way out"),
              Knob("roughness", "Roughness", low=0.5 * um, high=6 * um, step=0.1 * um, value=2 * um, unit="µm",
                   means="of face and ball together")]
     states = {"dew": {}, "flood": {"water": 200 * um}, "near freezing": {"temperature": 275.15},
