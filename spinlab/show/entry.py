@@ -53,7 +53,7 @@ class Entry:
         self.desk = desk
         self.folder = Path(path).parent if path is not None else Path(folder)
         self.columns, self.units = tuple(columns), units
-        self.offered = tuple(conditions)
+        self.offered, self.condition = tuple(conditions), ""
         self.journal, self._view, self._cached = None, None, (None, "")
         if path is not None and Path(path).exists():
             self.open(path)
@@ -66,7 +66,8 @@ class Entry:
 
     def begin(self, name="", *, player="", columns=None, units=None, conditions=None, order=()) -> Entry:
         """Begin a new session in the folder; its file is named by date, time and name."""
-        return self._begin(new_path(self.folder, name), name, player, columns or self.columns, units or self.units,
+        columns = self.columns if columns is None else columns
+        return self._begin(new_path(self.folder, name), name, player, columns, units or self.units,
                            conditions or self.offered, order)
 
     def _begin(self, path, name, player, columns, units, conditions, order):
@@ -128,7 +129,7 @@ class Entry:
         NotSaved
             the disk refused it (an `OSError`); nothing is kept.
         """
-        read = self._read({**cells, "condition": condition or self.condition})
+        read = self._read(cells | {"condition": condition or self.condition})
         if not any(cell for name, cell in read.items() if name not in ("condition", "note")):
             first = next((field.label for field in self.session.fields if field.measured), "a value")
             raise ValueError(f"a shot needs at least one value; type {first}, or Esc to leave")

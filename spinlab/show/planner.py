@@ -102,7 +102,7 @@ class Planner:
 
 def _scatter(source, of):
     """A hitter's name as it is; an earlier table → its scatter, with the care that few shots need."""
-    if source in plans.SCATTER:
+    if isinstance(source, str) and source in plans.SCATTER:
         return source
     read = source if isinstance(source, table.Table) else table.read(source)
     return plans.scatter_of(read.frame, of=of)
