@@ -16,7 +16,7 @@ from .pack import Section, Sheet, logo_bytes, qr_png, signed
 PAPERS = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 MARGIN, INDENT, GUTTER = 13.0, 4.0, 6.0
 BLUE, INK, QUIET, LINE, CARE = (0, 74, 117), (27, 42, 51), (69, 82, 91), (201, 206, 210), (176, 74, 0)
-SCALES = (1.0, 0.95, 0.9, 0.86, 0.82, 0.78, 0.74, 0.7, 0.66, 0.62)
+SCALES = (1.2, 1.1, 1.0, 0.95, 0.9, 0.86, 0.82, 0.78, 0.74, 0.7, 0.66, 0.62)
 """Sizes of the text, tried from the largest; a sheet too long for the smallest goes on to a second page."""
 _TEXT = 9.2
 

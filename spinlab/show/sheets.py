@@ -11,14 +11,15 @@ from ..physics.bands import band
 from ..physics.setting import Setting, in_words, quantity_named, round_step, with_unit
 from ..physics.shares import Shares, shares
 from . import figures, pack
+from .exhibits import band_of_values
 from .knobs import Knob
 from .pack import FIX_FIRST, Grid, Section, Sheet, picture
 
 _FIRST_STEPS = 4
 _ASKED = ("spin_rate", "launch_angle", "ball_speed", "carry", "descent_angle", "run_out")
 _YARDS = {"m/s": "mph", "m": "yd"}
-MODEL_ONLY = ("The numbers come from a model of contact, flight and green. Its bands hold nine of ten draws of the numbers that "
-              "nobody has measured well enough; they say nothing about what the model leaves out.")
+MODEL_ONLY = ("The numbers come from a model of contact, flight and green. Its bands hold nine of ten draws of the numbers "
+              "that nobody has measured well enough; they say nothing about what the model leaves out.")
 CARE = Section(title="Take care", items=(*SAFETY[:3], WATER[-1]), care=True)
 """The cautions that every handout ends with; the last is the practice-only note."""
 
@@ -39,9 +40,7 @@ def lesson_sheet(panel, *, sentences=(), units=None, title=None) -> Sheet:
     """The handout of a lesson: what its panel shows now, up to three sentences more, checklist, numbers, cautions."""
     units = units or panel.units
     shown = picture(panel.build, panel.result, units=units, caption="As the sliders of the lesson stand.", width=2000)
-    said = (*sentences, MODEL_ONLY)
-    from .exhibits import band_of_values
-
+    said = (*sentences[:3], MODEL_ONLY)
     sure = band_of_values(panel.values)
     sections = (
         Section(title="What it rests on", words=tuple(filter(None, (sure, *said)))),
@@ -58,7 +57,7 @@ def knob_table(panel, units) -> Grid:
     rows = []
     for name, knob in panel.knobs.items():
         value = knob.show(panel._values[name], units)
-        text = f"{value:g} {knob.shown_unit(units)}".strip() if isinstance(knob, Knob) else str(value)
+        text = f"{value:.4g} {knob.shown_unit(units)}".strip() if isinstance(knob, Knob) else str(value)
         rows.append((knob.label, text.replace(" °", "°").replace("-", "−") if isinstance(knob, Knob) else text, knob.means))
     return Grid(head=("what was set", "value", "meaning"), rows=tuple(rows), caption="How the sliders stand.")
 

@@ -1,0 +1,70 @@
+"""Slides: the prepared states of a lesson's panel as a PDF, one a page, 16 : 9, with sentence, band and source."""
+
+from __future__ import annotations
+
+import io
+from pathlib import Path
+
+from matplotlib.backends.backend_pdf import PdfPages
+
+from ..files import write_atomically
+from . import panels
+from .exhibits import Exhibit, of_panel
+from .frame import framed_picture
+from .gallery import Cancelled
+from .style import UNITS, look
+
+LESSONS = {
+    "00": ("first_look", "words"), "01": ("groove_shape", "film_thins", "clean_face"), "02": ("dry_and_wet",),
+    "03": ("loft_and_spin", "one_carry"), "04": ("low_or_high", "every_green"),
+}
+"""The panels of each lesson, by their names."""
+_SHARE = 0.8
+
+
+def slides_of(lesson: str) -> tuple[Exhibit, ...]:
+    """The prepared states of a lesson (``"02"``), or of a panel by its name (``"dry_and_wet"``)."""
+    made = {make.__name__: make for make in panels.EVERY}
+    kinds = LESSONS.get(lesson, (lesson,))
+    if not set(kinds) <= set(made):
+        raise ValueError(f"slides can be made of lessons {', '.join(LESSONS)} or panels {', '.join(made)}, got {lesson!r}")
+    return tuple(slide for kind in kinds for slide in of_panel(made[kind](), kind))
+
+
+def make(lesson: str, path, *, theme="light", units="metric", coach="", progress=None, stop=None) -> Path:
+    """Write the slides of a lesson; returns the file.  `coach`, 80 characters at most, stands below with the source."""
+    from .pack import signed
+
+    signed(paper="A4", coach=coach, link="")
+    if units not in UNITS:
+        raise ValueError(f"units must be one of {', '.join(UNITS)}, got {units!r}")
+    if Path(path).suffix.lower() != ".pdf":
+        raise ValueError(f"slides are written as .pdf, got {Path(path).name!r}")
+    slides, out = slides_of(lesson), io.BytesIO()
+    about = {"Title": slides[0].title.partition(":")[0], "Author": coach or None, "CreationDate": None}
+    # fonts are written when the file is closed: until then the look's settings, which embed them as TrueType, must hold
+    with look("talk", theme).applied(), PdfPages(out, metadata=about) as pages:
+        for number, slide in enumerate(slides, 1):
+            if stop and stop():
+                raise Cancelled(f"stopped at slide {number}; nothing was written")
+            _page(slide, pages, theme, units, f"{number}/{len(slides)}" + (f"  {coach}" if coach else ""))
+            if progress:
+                progress(number, len(slides))
+    return write_atomically(path, out.getvalue())
+
+
+def _page(slide, pages, theme, units, corner):
+    """One state on one page: picture above, what it says and how sure that is below."""
+    result = slide.make()
+    below = slide.band
+
+    def said(result, sentence):
+        return f"{sentence}\n{below}" if below else sentence
+
+    picture = framed_picture(slide.build, look("talk", theme), share=_SHARE, title=slide.title, lines=4, said=said,
+                             foot=f"{corner}   {slide.source}")
+    picture.show(result, UNITS[units])
+    for artist in picture.moving:
+        artist.set_animated(False)
+    with picture.look.applied():
+        pages.savefig(picture.figure)
