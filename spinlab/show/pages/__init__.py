@@ -1,0 +1,1 @@
+"""Pages that need nothing installed: one file each, answers computed ahead, and a site of lessons around them."""

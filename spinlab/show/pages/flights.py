@@ -1,0 +1,119 @@
+"""What the pages look up about the flight and the green.
+
+Carry and height are kept as shares of v² (what they would grow with in empty air), times and speeds as shares of v; spin
+comes in as turn = ω/v [rad/m], which is what lift and drag go by.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+
+import numpy as np
+
+from ...physics.flight import fly
+from ...physics.green import land
+from ...physics.stopping import ball_speed_for_carry, stops
+from ...records import Air, Launch, Path
+from ...units import deg, rpm
+from ..panels.stopping import GREENS
+from .contacts import DRAWS, LEVEL, by_choice, choice, even
+from .grid import Axis, Table, filled, refined
+
+POINTS = 14
+"""Points of a drawn flight."""
+_ALLOWED = {"reach": ("share", 0.003), "rise": ("share", 0.004), "descent": ("by", 0.2 * deg)}
+
+
+def _told(path, v, launch_angle):
+    """A flight in shares of its own size."""
+    shape = np.stack([path.x / path.carry, path.z / path.apex], axis=-1)  # [points, shots, 2]
+    shape[-1, :, 0], shape[-1, :, 1] = 1.0, 0.0
+    return {"reach": path.carry / v**2, "rise": path.apex / v**2, "descent": path.descent_angle,
+            "lasting": path.flight_time / v, "lands": path.landing_speed / v, "kept": path.landing_backspin / v,
+            "shape": np.moveaxis(shape, 1, 0).reshape(len(v), -1)}
+
+
+def _flown(ball_speed, launch_angle, turn):
+    launch = Launch(ball_speed=ball_speed, launch_angle=launch_angle, spin_rate=turn * ball_speed)
+    return _told(fly(launch, points=POINTS), ball_speed, launch_angle)
+
+
+@cache
+def still_air() -> Table:
+    """Flights in still air over ball speed, launch angle and turn."""
+    axes = (even("ball_speed", 2.5, 48.0, 8), even("launch_angle", 8 * deg, 72 * deg, 7), even("turn", 0.0, 45.0, 6))
+    return filled(_flown, refined(_flown, axes, _ALLOWED))
+
+
+# -- low or high ------------------------------------------------------------------------------------------------------
+
+
+def _wanted(carry, launch_angle, spin_rate):
+    speed = ball_speed_for_carry(carry, launch_angle=launch_angle, spin_rate=spin_rate)
+    return Launch(ball_speed=speed, launch_angle=launch_angle, spin_rate=spin_rate)
+
+
+RANGES = {"low": ((15, 45), 10000), "high": ((40, 60), 6000)}
+"""Launch angles [degrees] and most spin [rpm] of the two shots of lesson 04."""
+
+
+def _shots(which, carries, angles, spins):
+    (low, high), most = RANGES[which]
+    return (even("carry", 20.0, 60.0, carries), even("launch_angle", low * deg, high * deg, angles),
+            _spins(most, spins))
+
+
+def _spins(most, count):
+    """Knots of spin, closer at little spin, where lift begins."""
+    return Axis("spin_rate", tuple(float(x) for x in most * rpm * np.linspace(0, 1, count) ** 1.5))
+
+
+@cache
+def needed(which: str) -> Table:
+    """The ball speed that carries so far in still air, over carry, launch angle and spin."""
+    def ask(**wanted):
+        return {"fast": _wanted(**wanted).ball_speed}
+
+    return filled(ask, _shots(which, 10, 12, 21))
+
+
+def _in_wind(ball_speed, launch_angle, spin_rate, wind):
+    launch = Launch(ball_speed=ball_speed, launch_angle=launch_angle, spin_rate=spin_rate)
+    return _told(fly(launch, Air(wind=wind), points=POINTS), ball_speed, launch_angle)
+
+
+@cache
+def in_wind() -> Table:
+    """Flights with wind from behind, over ball speed, launch angle, spin and wind at 10 m."""
+    axes = (even("ball_speed", 14.0, 41.0, 7), even("launch_angle", 15 * deg, 60 * deg, 5),
+            _spins(10000, 9), even("wind", -10.0, 10.0, 5))
+    return filled(_in_wind, refined(_in_wind, axes, _ALLOWED, probes=60, rounds=2))
+
+
+def _landed(landing_speed, descent, spin, green):
+    zero = np.zeros_like(landing_speed)
+    path = Path(carry=zero, side=zero, apex=zero, flight_time=zero, descent_angle=descent, landing_speed=landing_speed,
+                landing_spin=spin)
+    rest = land(path, green, trace=40)
+    hop = np.where(rest.trace_x <= rest.first_bounce + 1e-9, rest.trace_z, 0.0).max(axis=0)
+    return {"run_out": rest.run_out, "first_bounce": rest.first_bounce, "hop": hop, "after": rest.spin_after_first}
+
+
+@cache
+def grounds() -> Table:
+    """From the landing to rest on each green: run-out, first bounce and its height, backspin kept."""
+    axes = (even("landing_speed", 9.0, 29.0, 20), even("descent", 14 * deg, 86 * deg, 18),
+            even("spin", 0.0, 10200 * rpm, 24), choice("green", GREENS))
+    return filled(by_choice(_landed, green=GREENS), axes)
+
+
+@cache
+def grounds_bands(which: str) -> Table:
+    """How far the run-out could lie off, around its middle [m], in still air."""
+    def ask(carry, launch_angle, spin_rate):
+        found = stops(_wanted(carry, launch_angle, spin_rate), list(GREENS.values()), n=DRAWS, level=LEVEL).run_out
+        return {"run_low": (found.low - found.mid).T, "run_high": (found.high - found.mid).T}
+
+    whole = filled(ask, _shots(which, 3, 6, 8))
+    green = Axis("green", options=tuple(GREENS))
+    return Table((*whole.axes, green), whole.answers)

@@ -1,0 +1,57 @@
+// Reading a table of answers between its knots: the same sums as in grid.py, and nothing else.
+
+const UM = 1e-6;
+const warped = { "": (x) => x, film: (x) => Math.log1p(x / UM) };
+
+function unpacked(told) {
+  const axes = told.axes.map((axis) => ({ ...axis }));
+  let stride = 1;
+  for (const axis of [...axes].reverse()) {
+    axis.stride = stride;
+    stride *= axis.count;
+  }
+  const answers = Object.entries(told.answers).map(([name, { low, step, data, wide }]) => {
+    const bytes = Uint8Array.from(atob(data), (letter) => letter.charCodeAt(0));
+    const view = new DataView(bytes.buffer), values = new Float32Array(bytes.length / 2);
+    for (let i = 0; i < values.length; i += 1) values[i] = low + step * view.getUint16(2 * i, true);
+    return { name, values, wide };
+  });
+  return { axes, answers };
+}
+
+// knots and weights of the cubic at one place: [[knot, weight], …]
+function weights(u, place) {
+  const n = u.length, x = Math.min(Math.max(place, u[0]), u[n - 1]);
+  let i = 0;
+  while (i < n - 2 && x >= u[i + 1]) i += 1;
+  const h = u[i + 1] - u[i], t = (x - u[i]) / h, w = [0, 1 - t, t, 0];
+  const into = t * (1 - t) ** 2 * h, out = t * t * (t - 1) * h, first = i === 0, last = i === n - 2;
+  const left = first ? 1 : u[i] - u[i - 1], right = last ? 1 : u[i + 2] - u[i + 1];
+  const before = h / (left + h), after = h / (right + h);
+  const lefts = (first ? 0 : into * before) + (last && !first ? -out * before : 0);
+  const rights = (last ? 0 : out * after) + (first && !last ? -into * after : 0);
+  w[0] -= lefts / left;
+  w[1] += lefts / left + lefts / h + rights / h;
+  w[2] -= lefts / h + rights / h + rights / right;
+  w[3] += rights / right;
+  return w.map((weight, k) => [i - 1 + k, weight]).filter(([knot, weight]) => weight !== 0 && knot >= 0 && knot < n);
+}
+
+// all answers of a table at one place, by name; choices by number
+function read(table, at, only) {
+  let places = [[0, 1]];
+  for (const axis of table.axes) {
+    const here = axis.knots.length ? weights(axis.knots, warped[axis.warp](at[axis.name])) : [[at[axis.name], 1]];
+    const more = [];
+    for (const [offset, weight] of places) for (const [knot, w] of here) more.push([offset + knot * axis.stride, weight * w]);
+    places = more;
+  }
+  const found = {};
+  for (const { name, values, wide } of table.answers) {
+    if (only && !only.includes(name)) continue;
+    const sum = new Float64Array(wide);
+    for (const [offset, weight] of places) for (let k = 0; k < wide; k += 1) sum[k] += weight * values[offset * wide + k];
+    found[name] = wide === 1 ? sum[0] : sum;
+  }
+  return found;
+}
