@@ -1,0 +1,63 @@
+"""Sheets to keep in the bag: the routine with boxes to tick, and a player's page with clubs and routine.  Written by
+`spinlab.show.pack` or `spinlab.show.sheets`."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from .. import __version__
+from ..evidence.routine import Routine, how_to_dry, routine
+from ..physics.setting import Setting
+from ..physics.shares import Shares
+from ..records import Between
+from ..units import um
+from . import sheets
+from .pack import Grid, Section, Sheet
+
+_TITLES = {"dry": "Before the round, before the shot, between shots", "dew": "The routine on a dewy morning",
+           "rain": "The routine in the rain"}
+_WATER = {"dry": 0.0, "dew": 20 * um, "rain": 75 * um}
+
+
+def routine_sheet(weather="dry") -> Sheet:
+    """The routine as a page with boxes to tick: before the round, before the shot, between shots, and the Rules."""
+    plan = routine(weather)
+    sections = [_ticks(group.when, group.items) for group in plan.groups]
+    sections += [Section(title="What the Rules allow", items=tuple(item.do for item in plan.rules)),
+                 Section(title="Take care", items=plan.care, care=True)]
+    lead = "Lands clean, grooves open, everything dry: it costs nothing and brings more than most changes of swing."
+    return Sheet(title=_TITLES[weather], lead=lead, tables=(_drying(plan),), sections=tuple(sections),
+                 footer=f"Numbers are the model's. Made with wedge-spinlab {__version__}.")
+
+
+def _ticks(title, items) -> Section:
+    return Section(title=title, ticks=True, items=tuple(item.do for item in items))
+
+
+def _drying(plan: Routine) -> Grid:
+    """What each way of cleaning leaves of the spin, for a face that is dirty and as wet as the weather makes it."""
+    water = _WATER[plan.weather]
+    rows = tuple((d.how, f"{d.share:.0%}", d.why)
+                 for d in how_to_dry(Between(water=water, soil_on_lands=0.4, soil_in_grooves=0.5)))
+    wet = f", {water / um:.0f} µm of water" if water else ""
+    return Grid(head=("way of cleaning", "spin kept", "why"), rows=rows, text=True,
+                caption=f"A face with soil on 40% of the flats and in half of the grooves{wet}; one pitch, by the model. "
+                        "The shares left by each way are our judgement.")
+
+
+def player_page(player: Setting, reference: Setting, *, name="You", bag="", units="metric",
+                split: Shares | None = None) -> Sheet:
+    """A player's handout with what follows for the clubs and the routine before every shot.
+
+    Parameters
+    ----------
+    player, reference, name, units, split
+        As in `spinlab.show.sheets.player_sheet`.
+    bag
+        Sentences on the clubs, such as `spinlab.evidence.clubs.Advice.say` gives.
+    """
+    sheet = sheets.player_sheet(player, reference, name=name, units=units, split=split)
+    before = _ticks("Before every shot", routine()["Before the shot"].items)
+    clubs = [Section(title="Your clubs", words=(bag,))] if bag else []
+    *rest, care = sheet.sections
+    return replace(sheet, sections=(*rest, *clubs, before, care))
