@@ -7,7 +7,7 @@ import os
 import sys
 from pathlib import Path
 
-from . import __version__, bootstrap
+from . import __version__, bootstrap, take_away
 
 ROOT = Path(__file__).resolve().parent.parent
 READY = "SPINLAB_SETUP_DONE"
@@ -78,6 +78,7 @@ def parser() -> argparse.ArgumentParser:
 
     _report_options(command("report", report, "read, screen and compare a table of shots; write a one-page handout"))
     _plan_options(command("plan", plan, "lay down a demonstration: how many shots, in which order, with what care"))
+    take_away.options(command)
     command("doctor", doctor, "check what the lessons need on this machine, and say how to cure what is missing", needs="")
     command("test", test, "set up everything and run the whole test suite; options go to pytest", needs="test")
     command("bench", bench, "print how long the usual work takes on this machine", needs="test")
@@ -92,9 +93,11 @@ def _report_options(new):
     new.add_argument("--dynamic-loft", nargs=2, type=float, metavar=("LOW", "HIGH"),
                      help="the rule for mis-hits, fixed before the first ball: keep dynamic lofts from LOW to HIGH degrees")
     new.add_argument("--units", choices=["metric", "yards"], default="metric")
-    new.add_argument("--out", help="the handout to write (TABLE-handout.html)")
+    new.add_argument("--out", help="the handout to write, .html or .pdf (TABLE-handout.html)")
     new.add_argument("--paper", choices=["A4", "Letter"], default="A4")
     new.add_argument("--coach", default="", help="a name to print on the handout")
+    new.add_argument("--logo", help="a PNG or JPEG file to print on the handout")
+    new.add_argument("--link", default="", help="an address to print on the handout, with its QR code")
 
 
 def _plan_options(new):

@@ -38,10 +38,10 @@ def _handout(made, asked, out, step):
     """Draw and write the page."""
     from datetime import date
 
-    from .show import pack
+    from .show import pack, sheets
 
     step("drawing")
     sheet = pack.demonstration_sheet(made, units=asked.units)
-    page = pack.html(sheet, paper=asked.paper, coach=asked.coach, date=date.today().isoformat())
     step("writing the handout")
-    return pack.write(page, out)
+    return sheets.write(out, sheet, paper=asked.paper, coach=asked.coach, date=date.today().isoformat(), logo=asked.logo,
+                        link=asked.link)

@@ -52,7 +52,8 @@ def flight_side_view(look):
 
     def draw(result, units):
         flown = tuple(result)[:MOST]
-        reach = round_up(max(_ends(f.shot)[1] for f in flown) / 0.93, _REACHES)
+        reach = round_up(max(max(_ends(f.shot)[1] / 0.93, 1.03 * float(f.shot.path.apex) * wide / high) for f in flown),
+                         _REACHES)
         if new(reach, units.name):
             far = units.shown("distance", reach)
             air.set(xlim=(-0.02 * far, far), ylim=(0, 1.02 * far * high / wide))

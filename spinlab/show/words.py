@@ -9,19 +9,22 @@ from pathlib import Path
 
 from .. import __version__
 from ..files import write_atomically
+from .easel import first_up
 from .facts import UNKNOWN, check
-from .pack import Grid, Section, Sheet
+from .pack import Section, Sheet
 
 WORDS_A_SECOND = 2.4
 """How fast people speak in a film: about 145 words a minute (common practice, no source)."""
 _LEAST, _PAUSE = 4.0, 0.8
+MODEL = "the model, one pitch, 128 draws of its uncertain numbers"
 
 
 @dataclass(frozen=True, kw_only=True)
 class Claim:
-    """A sentence to say aloud, with the `number` in it, its `band`, the shots or model it `rests_on`, and the `source` with
-    its mark (S seen, Q quoted, M from memory, C computed, J our judgement)."""
+    """A sentence to say aloud, what it is `about`, the `number` in it, its `band`, the shots or model it `rests_on`, and the
+    `source` with its mark (S seen, Q quoted, M from memory, C computed, J our judgement)."""
 
+    about: str
     sentence: str
     number: str
     band: str
@@ -47,8 +50,8 @@ def claims(asked=DEFAULT_CLAIMS, *, report=None, units="metric") -> tuple[Claim,
             raise ValueError(f"{words!r}: {answer.reason}")
         for trial in answer.trials:
             low, mid, high = _spoken(trial.band)
-            made.append(Claim(sentence=f"{trial.sentence} {answer.why}", number=mid, band=f"{low} to {high}",
-                              rests_on="model: one pitch, 128 draws of its uncertain numbers", source=answer.source))
+            made.append(Claim(about=f"“{words}”: {answer.verdict}", sentence=trial.sentence, number=mid,
+                              band=f"{low} to {high}", rests_on=MODEL, source=answer.source))
     return tuple(made)
 
 
@@ -77,17 +80,21 @@ def _measured(report, units):
             number = say.number(d.value, units, signed=True)
             band = f"{say.number(d.low, units, signed=True)} to {say.number(d.high, units, signed=True)}"
         shots = f"{test.baseline.n} {report.baseline} and {test.other.n} {report.other} shots of {report.table.name}"
-        yield Claim(sentence=verdict.sentence(units), number=number, band=band, rests_on=shots,
-                    source="measured; ranges at 95 % by Welch 1947, ratios by Fieller 1954 [C]")
+        yield Claim(about=f"Measured: {say.noun}", sentence=verdict.sentence(units), number=number, band=band,
+                    rests_on=shots, source="measured; ranges at 95 % by Welch 1947, ratios by Fieller 1954 [C]")
 
 
 def claim_sheet(found, *, title="What may be said, and how sure it is") -> Sheet:
     """The claims as a handout."""
-    rows = tuple((str(i), c.number, c.band) for i, c in enumerate(found, 1))
-    said = tuple(f"{c.sentence} Rests on: {c.rests_on}." for c in found)
+    sections = []
+    for about in dict.fromkeys(claim.about for claim in found):
+        some = [claim for claim in found if claim.about == about]
+        rests_on = "Rests on: " + "; ".join(dict.fromkeys(claim.rests_on for claim in some)) + "."
+        said = tuple(claim.sentence for claim in some)
+        sections.append(Section(title=first_up(about), items=said, words=(rests_on,)))
     sources = tuple(dict.fromkeys(c.source for c in found))
-    return Sheet(title=title, tables=(Grid(head=("sentence", "number", "band"), rows=rows),),
-                 sections=(Section(title="Sentences", items=said, ordered=True), Section(title="Sources", items=sources)),
+    return Sheet(title=title, lead="Each number stands with its band. Say both.",
+                 sections=(*sections, Section(title="Sources", items=sources)),
                  footer=f"Made with wedge-spinlab {__version__}. Marks: S seen, Q quoted by a later text, M from memory, "
                         "C computed, J our judgement.")
 
