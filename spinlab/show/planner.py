@@ -24,6 +24,7 @@ MEASURES = {"spin_rate": 1500 * rpm, "launch_angle": 5 * deg, "carry": 5.0}
 ORDERS = {"ABBA": "turn about: 1 2 2 1", "ABBABAAB": "turn about: 1 2 2 1 2 1 1 2", "blocks": "in blocks, drawn by lot",
           "last": "all of the first, then the second"}
 """Orders as people read them."""
+_OWN = "own"
 COLUMNS = ("head_speed", "dynamic_loft", "launch_angle", "spin_rate", "carry")
 
 
@@ -156,7 +157,7 @@ class _View:
             self._try(p.choose, of=self.of.value, units=self.units.value)
             return
         self._try(p.choose, effect=_unit(p).to_si(self.effect.value), conditions=(self.first.value, self.second.value),
-                  scatter=self._own if self.scatter.value is None else self.scatter.value, wanted=self.wanted.value / 100,
+                  scatter=self._own if self.scatter.value == _OWN else self.scatter.value, wanted=self.wanted.value / 100,
                   order=self.order.value, lost=self.lost.value / 100,
                   dynamic_loft=tuple(angle * deg for angle in self.rule.value))
 
@@ -209,11 +210,11 @@ class _View:
 
     def _like(self, scatter):
         """Whose scatter it is; a table of one's own gets a place among the choices."""
-        options = [option for option in self.scatter.options if option[1] is not None]
+        options = [option for option in self.scatter.options if option[1] != _OWN]
         known = isinstance(scatter, (str, Path)) and scatter in [value for _, value in options]
         self._own = None if known else scatter
-        self.scatter.options = options if known else [*options, ("your own table", None)]
-        self.scatter.value = scatter if known else None
+        self.scatter.options = options if known else [*options, ("your own table", _OWN)]
+        self.scatter.value = scatter if known else _OWN
 
 
 def _unit(planner):
