@@ -20,7 +20,7 @@ from .catalogue import BAND, CARE, PAGES, PRACTICE, Page
 
 _HERE = Path(__file__).parent
 _ACCENTS = {"light": {"accent": _HUES["blue"], "wrong": "#A23B00"}, "dark": {"accent": _HUES["sky"], "wrong": "#FFB38A"}}
-_FOOT = f"spinlab {__version__}. Answers computed ahead by its engine; this page reads them and asks for nothing from anywhere."
+_FOOT = f"spinlab {__version__}. Its engine computed the answers ahead; this page reads them and asks nobody for anything."
 _KINDS = ("speed", "distance", "height", "wind", "angle", "spin", "thickness", "size", "share")
 _VIEWS = ("view_swing", "view_grooves", "view_lofts", "view_flight", "view_fixes")
 

@@ -14,28 +14,24 @@ from ..panels.stopping import GREENS, HIGH, LOW
 from . import contacts, flights
 
 CARE = (
-    "Swing only where nobody stands within a full swing and follow-through or along the ball’s line, with one hitter at a "
-    "time. "
-    "The facility and licensed professionals come first; stop on pain, and outdoors for lightning. Water only from a small "
-    "spray bottle, none on hard floors or near electrics; dry a wet grip."
+    "Swing only where nobody stands within a full swing and follow-through or along the ball’s line, with one hitter at "
+    "a time. The facility and licensed professionals come first; stop on pain, and outdoors for lightning. Water only "
+    "from a small spray bottle, none on hard floors or near electrics; dry a wet grip."
 )
 PRACTICE = (
     "Wetting face or ball on purpose is for teaching on a practice ground only: in play it breaks Rules 4.1a and 4.2a. "
-    "Drying "
-    "and towelling are fine, and natural dew or rain is no breach."
+    "Drying and towelling are fine, and natural dew or rain is no breach."
 )
 _CLOSURE = (
-    "The film law is a closure used outside its strict validity; no published golf test of it was found. Left out: edges "
-    "of grooves "
-    "that interlock, the cover bulging into grooves (only its room is counted), dewetting, cavitation, strikes off the "
-    "middle."
+    "The film law is a closure used outside its strict validity; no published golf test of it was found. Left out: "
+    "edges of grooves that interlock, the cover bulging into grooves (only its room is counted), dewetting, cavitation, "
+    "strikes off the middle."
 )
 _FRICTION = (
-    "Friction of the soft cover after Gobush (1996), quoted in Penner, Rep. Prog. Phys. 66:131 (2003); of the hard one from "
-    "Proceedings 49(1):27 (2020)."
+    "Friction of the soft cover after Gobush (1996), quoted in Penner, Rep. Prog. Phys. 66:131 (2003); of the hard one "
+    "from Proceedings 49(1):27 (2020)."
 )
-_FLIGHT = "Flight after Smits and Smith, Science and Golf II (1994), drag in doubt by 12 % and lift by 15 %, 15 °C at sea level."
-_BAND = "A band holds nine tenths of what the engine gives when all numbers that nobody has measured well enough are varied at once."
+_FLIGHT = "Flight after Smits and Smith, Science and Golf II (1994), drag in doubt by 12 %, lift by 15 %; 15 °C, sea level."
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -66,9 +62,8 @@ def _share(name, label, high=1.0, value=0.0, means="share of the flats"):
 DRY_AND_WET = Page(
     name="dry-and-wet", lesson="02_dry_and_wet", title="The same swing, dry and wet", view="swing",
     lead="All spin is made in half a thousandth of a second. What does a film of water between face and ball change?",
-    look="Drag the water from nothing upward. Nearly everybody expects the wet ball to come out lower; watch the launch, "
-         "the spin "
-         "and the carry. Then see how soon “a little” is as bad as a lot.",
+    look="Drag the water from nothing upward. Nearly everybody expects the wet ball to come out lower; watch the "
+         "launch, the spin and the carry. Then see how soon “a little” is as bad as a lot.",
     knobs=(water_knob(), loft_knob(), speed_knob(), Choice("grooves", "Grooves", GROOVES, means="open ones let water out"),
            Choice("cover", "Ball", COVERS)),
     states={"clean and dry": {"water": 0.0}, "damp": {"water": 3 * um}, "wet": {"water": 40 * um},
@@ -81,47 +76,43 @@ GROOVES_AND_TOWEL = Page(
     name="grooves", lesson="01_grooves_as_channels", title="What grooves are for: towel against tee", view="grooves",
     lead="Grooves do not cut into the ball. They are drains, and drains can be blocked.",
     look="Choose a way of cleaning and look at what it leaves in the grooves and on the flats between them, the lands. "
-         "The bars "
-         "say what the next pitch spins.",
+         "The bars say what the next pitch spins.",
     knobs=(Choice("way", "Cleaned with", {way["name"]: way["name"] for way in contacts.ways()}),
            _share("soil_on_lands", "Soil on the lands", value=SOIL["caked"]["soil_on_lands"]),
-           _share("soil_in_grooves", "Soil in the grooves", value=SOIL["caked"]["soil_in_grooves"], means="share of the groove"),
+           _share("soil_in_grooves", "Soil in the grooves", value=SOIL["caked"]["soil_in_grooves"],
+                  means="share of the groove"),
            _number("water", "Water", 0, 200, 1, 20, "µm", um, means="dew 10–30, poured 20–45, flood 150"),
            Choice("face", "Face", contacts.FACES)),
     states={"caked, dew": {}, "caked, dry day": {"water": 0.0},
             "grooves full, dew": SOIL["grooves full"], "only dew": {"soil_on_lands": 0.0, "soil_in_grooves": 0.0}},
     tables=lambda: {"dirty": contacts.dirty(), "bands": contacts.dirty_bands()},
     more=lambda: {"ways": contacts.ways(), "sections": contacts.sections()},
-    limits="A pitch of 20 m/s, dynamic loft 44.5°, attack angle −6°, soft cover. What each way of cleaning leaves is our "
-           "judgement: "
-           f"no measurement was found. {_CLOSURE} Clean and dry, grooves of any kind made no significant difference to spin "
-           "between 20° and 60° of loft (governing bodies’ study of 2006).",
+    limits="A pitch of 20 m/s, dynamic loft 44.5°, attack angle −6°, soft cover. What each way of cleaning leaves is "
+           f"our judgement: no measurement was found. {_CLOSURE} Clean and dry, grooves of any kind made no significant "
+           "difference to spin between 20° and 60° of loft (governing bodies’ study of 2006).",
 )
 
 LOFT_AND_SPIN = Page(
-    name="loft-and-spin", lesson="03_loft_against_spin", title="Loft against spin: where more loft stops helping", "
-         "view="lofts",
+    name="loft-and-spin", lesson="03_loft_against_spin", view="lofts",
+    title="Loft against spin: where more loft stops helping",
     lead="More loft adds spin only as long as friction can hold the ball. From there on it slides, and more loft takes "
          "spin away.",
     look="Each line is one state of face and ball, from 46° to 64° of the club’s loft with the same swing. Find the "
-         "peaks, and see "
-         "which way they go when the face gets dirty or wet.",
-    knobs=(club_knob(), lean_knob(), speed_knob(means=""), water_knob(30 * um), _share("soil", "Soil on the face", value=0.6),
-           Choice("cover", "Ball", COVERS)),
+         "peaks, and see which way they go when the face gets dirty or wet.",
+    knobs=(club_knob(), lean_knob(), speed_knob(means=""), water_knob(30 * um),
+           _share("soil", "Soil on the face", value=0.6), Choice("cover", "Ball", COVERS)),
     states={"a pitch": {}, "just damp": {"water": 1 * um}, "hard cover": {"cover": "hard cover"}, "64°": {"loft": 64 * deg}},
-    tables=lambda: {"wet": contacts.lofts("water"), "dirty": contacts.lofts("soil"), "wet_bands": contacts.lofts_bands("water"),
-                    "dirty_bands": contacts.lofts_bands("soil"), "air": flights.still_air()},
+    tables=lambda: {"wet": contacts.lofts("water"), "dirty": contacts.lofts("soil"), "air": flights.still_air(),
+                    "wet_bands": contacts.lofts_bands("water"), "dirty_bands": contacts.lofts_bands("soil")},
     limits="Dynamic loft is the club’s loft less the forward lean of the shaft, the same with every wedge (our model). "
-           "Attack angle −6°. "
-           f"{_CLOSURE} {_FRICTION} {_FLIGHT}",
+           f"Attack angle −6°. {_CLOSURE} {_FRICTION} {_FLIGHT}",
 )
 
 LOW_OR_HIGH = Page(
     name="flight-and-stopping", lesson="04_flight_and_stopping", title="Stopped by spin or stopped by height", view="flight",
     lead="Two balls carry equally far in still air. One comes in low with spin, one falls from high up. Which stops?",
-    look="Take the spin away from the low ball. Then change the green, and the wind. The grey bars on the ground are the "
-         "bands: "
-         "orderings are robust, metres are not.",
+    look="Take the spin away from the low ball. Then change the green, and the wind. The grey bars on the ground are "
+         "the bands: orderings are robust, metres are not.",
     knobs=(_number("low_spin", "Low: spin", 0, 10000, 100, round(LOW[1] / rpm), "rpm", rpm),
            _number("low_launch", "Low: launch", 15, 45, 0.5, round(LOW[0] / deg), "°", deg),
            _number("high_spin", "High: spin", 0, 6000, 100, round(HIGH[1] / rpm), "rpm", rpm),
@@ -135,32 +126,35 @@ LOW_OR_HIGH = Page(
                     "ground": flights.grounds(), "low_bands": flights.grounds_bands("low"),
                     "high_bands": flights.grounds_bands("high")},
     limits=f"{_FLIGHT} Green level, 10 ft on the ramp. Bounce after Penner (2002) and Haake (1987), from memory; soft, "
-           "medium, firm and gripping are our "
-           "judgement. No published table of stopping distances was found: run-out is within about half of itself, and "
-           "landing "
-           "angles of full shots come out about 5° shallow. Bands are those of still air.",
+           "medium, firm and gripping are our judgement. No published table of stopping distances was found: run-out is "
+           "within about half of itself, and landing angles of full shots come out about 5° shallow. Bands are those of "
+           "still air.",
 )
+
+_GOOD = {"soil": 0.0, "water": 0.0, "grass": 0.0, "ball": "soft cover", "wear": "fresh", "dynamic_loft": 44 * deg}
 
 WHAT_FIRST = Page(
     name="what-to-fix-first", lesson="08_what_to_fix_first", title="What to fix first", view="fixes",
-    lead="The same pitch by a player with some faults and by a reference with none: clean, dry, soft cover, fresh wedge, "
-         "tight lie.",
+    lead="The same pitch by a player with some faults and by a reference with none: clean, dry, soft cover, fresh "
+         "wedge, tight lie.",
     look="Set what is true of your last pitch. Each bar is the spin you would have if you put only that one thing right.",
     knobs=(_share("soil", "Soil on the face", 0.8, 0.6, "lands and grooves"),
            _number("water", "Water", 0, 100, 0.5, 5, "µm", um, means="damp 1–5, dew 10–30, poured 20–45"),
            _share("grass", "Grass between", 0.7, 0.15), Choice("ball", "Ball", contacts.BALLS, value="hard cover"),
            Choice("wear", "Wedge", contacts.WEAR, value="worn"),
            _number("dynamic_loft", "Dynamic loft", 34, 54, 0.5, 48, "°", deg, means="the reference delivers 44°")),
-    states={"ordinary player": {"water": 0.0}, "a damp morning": {}, "keen player, dew": {
-        "soil": 0.2, "water": 15 * um, "grass": 0.0, "ball": "soft cover", "dynamic_loft": 46 * deg}, "spotless": {
-        "soil": 0.0, "water": 0.0, "grass": 0.0, "ball": "soft cover", "wear": "fresh", "dynamic_loft": 44 * deg}},
+    states={"ordinary player": {"water": 0.0}, "a damp morning": {},
+            "keen player, dew": _GOOD | {"soil": 0.2, "water": 15 * um, "wear": "worn", "dynamic_loft": 46 * deg},
+            "spotless": _GOOD},
     tables=lambda: {"faults": contacts.faults(), "bands": contacts.faults_bands()},
     more=lambda: contacts.remedies(),
     limits="Head speed 45 mph, attack angle −6°; the clean wedge and urethane cover of the suite’s invented touring "
-           "professional. Shares are Shapley values: "
-           f"the average over every order of putting things right. Efforts behind “first” are our judgement. {_CLOSURE}",
+           "professional. Shares are Shapley values: the average over every order of putting things right. Efforts "
+           f"behind “first” are our judgement. {_CLOSURE}",
 )
 
 PAGES = {page.name: page for page in (DRY_AND_WET, GROOVES_AND_TOWEL, LOFT_AND_SPIN, LOW_OR_HIGH, WHAT_FIRST)}
 """Every page by its name."""
-BAND = _BAND
+BAND = ("A band holds nine tenths of what the engine gives when all numbers that nobody has measured well enough are varied "
+        "at once.")
+"""What a band is."""

@@ -236,7 +236,8 @@ def faults() -> Table:
     engine = by_choice(_faulty_strike, ball=BALLS, wear=WEAR)
     whole = filled(engine, refined(engine, _fault_axes(4, 10, 4, 5), ALLOWED))
     spin = whole.answers["spin"]
-    sets = [put_right(spin, whole.axes, [f for i, f in enumerate(FIXES) if mask >> i & 1]) for mask in range(1 << len(FIXES))]
+    every = ([name for i, name in enumerate(FIXES) if mask >> i & 1] for mask in range(1 << len(FIXES)))
+    sets = [put_right(spin, whole.axes, some) for some in every]
     shares = dict(zip((f"share_{name}" for name in FIXES), shapley(np.array(sets))))
     return Table(whole.axes, whole.answers | shares)
 
