@@ -17,9 +17,10 @@ from pathlib import Path
 
 HERE = Path(__file__).resolve().parent
 sys.path.insert(0, str(HERE.parent))
-WORDS = [b",", b";", b"\t", b"\n", b"\r\n", b'"', b"'", b"[mph]", b"[\xc2\xb0]", b"rpm", b"Spin rate", b"dry", b"1e309", b"-0",
-         b"NaN", b"\x00", b"\xff\xfe", b"\xef\xbb\xbf", b"\xe2\x88\x92", b"1,234.5", b"1.234,5", b"=1+1", b"PK\x03\x04", b"{", b"}",
-         b"[" * 40, b"9" * 400, b"sep=;\n", b"\xf0\x9f\x8f\x8c", b"0x1F", b"\\u0000", b"null", b"true", b"average", b"12/11/10"]
+WORDS = [b",", b";", b"\t", b"\n", b"\r\n", b'"', b"'", b"[mph]", b"[\xc2\xb0]", b"rpm", b"Spin rate", b"dry", b"1e309",
+         b"-0", b"NaN", b"\x00", b"\xff\xfe", b"\xef\xbb\xbf", b"\xe2\x88\x92", b"1,234.5", b"1.234,5", b"=1+1",
+         b"PK\x03\x04", b"{", b"}", b"[" * 40, b"9" * 400, b"sep=;\n", b"\xf0\x9f\x8f\x8c", b"0x1F", b"\\u0000", b"null",
+         b"true", b"average", b"12/11/10"]
 
 
 def mutated(seeds, chance) -> bytes:
@@ -128,8 +129,9 @@ def seeds():
     asides = ['{"format": "spinlab columns", "version": 1, "columns": {"Tempo": "head_speed"}, "units": {"Tempo": "mph"}}',
               '{"format": "spinlab columns", "version": 1, "columns": {"a": null}, "units": {"b": "° down"}}', "[]", "{}"]
     with tempfile.TemporaryDirectory() as folder:
+        fields = [Field.of(name) for name in ("condition", "spin_rate", "note")]
         journal = Journal.create(Path(folder) / "a.journal", name="evening", player="Robin", conditions=("dry", "wet"),
-                                 fields=[Field.of(name) for name in ("condition", "spin_rate", "note")], order=("dry", "wet"))
+                                 fields=fields, order=("dry", "wet"))
         then = "2026-05-04T10:31:07"
         for k in range(6):
             journal.write("shot", cells={"condition": "dry", "spin_rate": str(6000 + k), "note": "ß"}, time=then)

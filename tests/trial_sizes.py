@@ -13,7 +13,7 @@ from pathlib import Path
 HERE = Path(__file__).resolve().parent
 sys.path.insert(0, str(HERE.parent))
 MB = 1_000_000
-HEAD = b"condition,spin rate [rpm],carry [m]\n"
+HEAD, LINE = b"condition,spin rate [rpm],carry [m]\n", b"dry,6000,45"
 
 
 def bomb(inside=b"<row><c><v>1</v></c></row>", whole=1000 * MB):
@@ -32,7 +32,8 @@ def bomb(inside=b"<row><c><v>1</v></c></row>", whole=1000 * MB):
 CASES = {
     "50 MB of shots": lambda: HEAD + b"dry,6000.5,45.25\n" * (50 * MB // 17),
     "450,000 lines of shots": lambda: HEAD + b"dry,6000.5,45.25\n" * 450_000,
-    "50 MB, 40 columns": lambda: HEAD.strip() + b",x" * 37 + b"\n" + (b"dry,6000,45" + b",1.25" * 37 + b"\n") * (50 * MB // 197),
+    "140,000 shots of 40 columns": lambda: HEAD.strip() + b",x" * 37 + b"\n" + (LINE + b",1.25" * 37 + b"\n") * 140_000,
+    "50 MB of 40 columns": lambda: HEAD.strip() + b",x" * 37 + b"\n" + (LINE + b",1.25" * 37 + b"\n") * (50 * MB // 197),
     "50 MB of separators": lambda: HEAD + (b"," * 400 + b"\n") * (50 * MB // 401),
     "a million columns": lambda: b",".join(b"c%d" % k for k in range(1_000_000)) + b"\n" + b"1," * 999_999 + b"1\n",
     "one cell of 50 MB": lambda: HEAD + b"dry," + b"x" * 50 * MB + b",1\n",

@@ -16,7 +16,8 @@ MAX_ROWS = 500_000
 MAX_COLUMNS = 500
 MAX_LINE = 200_000
 MAX_CELL = 10_000
-MAX_CELLS = 20_000_000
+MAX_CELLS = 6_000_000  # 100,000 shots of 60 columns: about 700 MB while they are read
+_TOO_MANY = f"the table has more than {MAX_CELLS:,} cells; keep the lines and columns of the shots"
 _TRIED = 20_000  # letters of a line that are looked at while the separator is sought
 
 _SEPARATORS = {"\t": "tabs", ";": "semicolons", "|": "upright bars", ",": "commas"}
@@ -141,6 +142,8 @@ def _from_text(text, coding, name):
         lines[0] = ""
         notes.append(f"line 1 names the separator: {told[1]}")
     separator = told[1] if told else _separator(lines)
+    if separator != " " and text.count(separator) > MAX_CELLS:  # before they are cut apart: cells need much room
+        raise TableError(_TOO_MANY)
     if separator == " ":
         from .blanks import split_blanks
 
@@ -209,7 +212,7 @@ def _bounded(sheet):
     if widest > MAX_COLUMNS:
         raise TableError(f"the table has more than {MAX_COLUMNS} columns; keep the columns of the shots")
     if len(sheet.rows) * widest > MAX_CELLS:
-        raise TableError(f"the table has more than {MAX_CELLS:,} cells; keep the lines and columns of the shots")
+        raise TableError(_TOO_MANY)
     return sheet
 
 
