@@ -9,9 +9,10 @@ from ..units import deg, ft, mm, mph, rpm, um, yd
 from . import panels
 from .desk import Desk
 from .quiz import Question, Quiz
+from .studio import Studio
 
-__all__ = ["Air", "Ball", "Between", "Delivery", "Desk", "Face", "Green", "Grooves", "Launch", "Question", "Quiz", "deg",
-           "fly", "ft", "grid", "land", "mm", "mph", "panels", "play", "rpm", "say", "strike", "um", "yd"]
+__all__ = ["Air", "Ball", "Between", "Delivery", "Desk", "Face", "Green", "Grooves", "Launch", "Question", "Quiz",
+           "Studio", "deg", "fly", "ft", "grid", "land", "mm", "mph", "panels", "play", "rpm", "say", "strike", "um", "yd"]
 
 
 def say(*sentences):

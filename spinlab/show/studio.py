@@ -1,0 +1,131 @@
+"""The studio: everything that can be taken away, made from one place in a lesson.
+
+Without a browser it is plain Python: ``Studio().check("wet halves the spin")``, ``Studio().clip("loft-sweep")``.
+"""
+
+from __future__ import annotations
+
+import threading
+from pathlib import Path
+
+from . import clip as clips
+from . import deck, facts, gallery, sheets, words
+from .desk import demonstration_tables
+from .moving import CLIPS, clip_named
+
+
+class Studio:
+    """Makes handouts, pictures, clips, words and slides into a folder.
+
+    Parameters
+    ----------
+    folder : path
+        where files go; made when the first is written
+    coach, logo, link : str
+        what is printed on handouts and slides
+    """
+
+    def __init__(self, folder="out", *, coach="", logo=None, link="", units="metric", theme="light"):
+        self.folder, self.coach, self.logo, self.link = Path(folder), coach, logo, link
+        self.units, self.theme, self._view = units, theme, None
+
+    def _place(self, name) -> Path:
+        self.folder.mkdir(parents=True, exist_ok=True)
+        return self.folder / name
+
+    def handout(self, sheet, name="handout", *, paper="A4") -> list[Path]:
+        """A handout (`spinlab.show.pack.Sheet`) as PDF and as HTML."""
+        signed = {"paper": paper, "coach": self.coach, "logo": self.logo, "link": self.link}
+        return [sheets.write(self._place(f"{name}.{form}"), sheet, **signed) for form in ("pdf", "html")]
+
+    def of_demonstration(self, table=None, *, paper="A4") -> list[Path]:
+        """The handout of a table of shots; of the first demonstration table if none is given."""
+        from ..evidence import report
+        from .pack import default_rule, demonstration_sheet
+
+        made = report.make(table or next(iter(demonstration_tables().values())), rule=default_rule())
+        return self.handout(demonstration_sheet(made, units=self.units), "handout-demonstration", paper=paper)
+
+    def of_panel(self, panel, *, paper="A4") -> list[Path]:
+        """The handout of what a lesson's panel shows now."""
+        return self.handout(sheets.lesson_sheet(panel, units=self.units), "handout-lesson", paper=paper)
+
+    def of_player(self, name="keen club player", *, paper="A4") -> list[Path]:
+        """The handout of one of the invented players (`spinlab.physics.players`)."""
+        from ..physics.players import PLAYERS, REFERENCE
+
+        if name not in PLAYERS:
+            raise ValueError(f"there is no player {name!r}; there are {', '.join(PLAYERS)}")
+        sheet = sheets.player_sheet(PLAYERS[name].setting, REFERENCE.setting, name=name.capitalize(), units=self.units)
+        return self.handout(sheet, "handout-player", paper=paper)
+
+    def pictures(self, *names, looks=("wide",), themes=None, **options) -> list[Path]:
+        """Pictures with their captions (options: `gallery.write_pack`)."""
+        return gallery.write_pack(self._place("pictures"), names or None, looks=looks, themes=themes or (self.theme,),
+                                  units=self.units, **options)
+
+    def clip(self, name="dry-and-wet", *, form="mp4", size="wide", **options) -> list[Path]:
+        """A clip with its captions (options: `clip.make`)."""
+        return clips.make(clip_named(name), self._place(f"{name}-{size}.{form}"), size=size, theme=self.theme,
+                          units=self.units, **options)
+
+    def check(self, claim: str) -> facts.Answer:
+        """Check a claim."""
+        return facts.check(claim)
+
+    def words(self, *asked, report=None) -> list[Path]:
+        """The claim sheet, as PDF, table and text, and the storyboard."""
+        found = words.claims(asked or words.DEFAULT_CLAIMS, report=report, units=self.units)
+        written = [words.write(found, self._place(f"claims.{form}")) for form in ("pdf", "csv", "txt")]
+        return [*written, words.write(words.storyboard(), self._place("storyboard.txt"))]
+
+    def slides(self, lesson="02", **options) -> Path:
+        """The states of a lesson as slides."""
+        return deck.make(lesson, self._place(f"slides-{lesson}.pdf"), theme=self.theme, units=self.units, coach=self.coach,
+                         **options)
+
+    def _repr_mimebundle_(self, **options):
+        if self._view is None:
+            from .studio_page import Page
+
+            self._view = Page(self)
+        plain = f"Clips: {', '.join(CLIPS)}. Claims: {'; '.join(facts.EXAMPLES)}."
+        return {"text/plain": plain} | self._view.box._repr_mimebundle_(**options)
+
+
+class Job:
+    """One piece of work at a time, in the background, that can be watched and stopped."""
+
+    def __init__(self, watch):
+        self.watch, self.thread, self._stop = watch, None, threading.Event()
+
+    @property
+    def busy(self) -> bool:
+        """Is something being made?"""
+        return self.thread is not None and self.thread.is_alive()
+
+    def start(self, what):
+        """``what(progress, stop)`` in the background; `watch(done, whole, words)` hears how it goes."""
+        if self.busy:
+            raise ValueError("something is still being made; wait for it, or stop it")
+        self._stop.clear()
+        self.thread = threading.Thread(target=self._run, args=(what,), daemon=True)
+        self.thread.start()
+
+    def stop(self):
+        """Ask it to stop; it does before the next frame or file."""
+        self._stop.set()
+
+    def _run(self, what):
+        try:
+            made = what(lambda done, whole, *rest: self.watch(done, whole, ""), self._stop.is_set)
+        except gallery.Cancelled as stopped:
+            self.watch(0, 1, str(stopped))
+        except (ValueError, OSError) as trouble:
+            self.watch(0, 1, str(trouble))
+        except Exception as trouble:  # a thread that dies unheard would leave the page waiting
+            self.watch(0, 1, f"{type(trouble).__name__}: {trouble}")
+        else:
+            made = made if isinstance(made, list) else [made]
+            shown = ", ".join(map(str, made[:4])) + (f" and {len(made) - 4} more" if len(made) > 4 else "")
+            self.watch(1, 1, f"Written: {shown}")
