@@ -45,7 +45,8 @@ def _quick(player: Setting, of) -> Split:
 
 def _moving(split: Split) -> Split:
     """Without the causes in which both agree."""
-    return replace(split, parts=tuple(part for part in split.parts if part[1] != 0))
+    least = 1e-9 * abs(split.end[1] - split.begin[1])
+    return replace(split, parts=tuple(part for part in split.parts if abs(part[1]) > least))
 
 
 def _setting(cleaned, water, grass, wear, cover, head_speed, dynamic_loft, attack_angle, strike) -> Setting:
