@@ -68,6 +68,12 @@ function chooser(setup, id, begin, open) {
 
 // ---- typing
 
+// into a box with what stands there chosen, as Tab does: typing replaces it
+function enter(box) {
+  box.focus();
+  box.select();
+}
+
 function typing(id, act) {
   let session = null, boxes = {}, shots = new Map(), correcting = null, token = null, locked = false;
   const head = make("tr"), body = make("tbody"), foot = make("tr", { class: "spin-now" });
@@ -145,8 +151,7 @@ function typing(id, act) {
     fill(found.shot.cells);
     condition.value = found.shot.condition;
     mark();
-    cells()[0].focus();
-    cells()[0].select();
+    enter(cells()[0]);
   }
 
   function leave() {
@@ -181,8 +186,7 @@ function typing(id, act) {
     const box = boxes[column];
     if (!box) return (document.activeElement === condition ? condition : cells()[0]).focus();
     box.setAttribute("aria-invalid", "true");
-    box.focus();
-    box.select();
+    enter(box);
   }
 
   const turn = (by) => {
@@ -201,7 +205,7 @@ function typing(id, act) {
     const all = cells(), at = all.indexOf(event.target), plain = !event.ctrlKey && !event.metaKey && !event.altKey;
     if (event.key === "Enter") {
       if (event.shiftKey || event.ctrlKey || at === all.length - 1) confirm();
-      else all[at + 1].focus();
+      else enter(all[at + 1]);
     } else if (event.key === "Escape") {
       if (at >= 0 && correcting === null && all[at].value !== "" && all.some((box) => box !== all[at] && box.value)) all[at].value = "";
       else leave();
