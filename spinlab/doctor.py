@@ -1,10 +1,11 @@
 """What the lessons need on this machine, looked at one by one, and how to cure what is missing.
 
-Nothing personal is printed: the home folder appears as ``~``.
+Nothing personal is printed or logged: the home folder appears as ``~``, the person's and the machine's name not at all.
 """
 
 from __future__ import annotations
 
+import contextlib
 import os
 import platform
 import shutil
@@ -14,21 +15,67 @@ import tempfile
 from pathlib import Path
 
 from . import __version__, bootstrap
+from .files import write_atomically
 
 NEED, NICE = "needed", "nice to have"
+PROBLEM = "spinlab-problem.txt"
 BROWSERS = ("chromium", "chromium-browser", "google-chrome", "chrome", "firefox", "msedge", "safari")
 
 
-def main(root) -> int:
-    """Print every finding; 0 if nothing that is needed is missing, else 2."""
-    print(f"spinlab {__version__}, Python {platform.python_version()}, {platform.system()} {platform.machine()}")
-    findings = list(look(Path(root)))
-    for weight, what, good, told in findings:
+def main(root, log=None) -> int:
+    """Print every finding, also into a file if asked; 0 if nothing that is needed is missing, else 2."""
+    root, lines = Path(root), []
+
+    def say(words):
+        lines.append(without_person(words))
+        print(lines[-1], flush=True)
+
+    say(system())
+    findings = []
+    for weight, what, good, told in look(root):
+        findings.append((weight, what, good))
         sign = "good   " if good else ("MISSING" if weight == NEED else "absent ")
-        print(f"{sign}  {what}: {without_home(told)}")
-    bad = [what for weight, what, good, _ in findings if weight == NEED and not good]
-    print("All that is needed is here." if not bad else f"To be cured: {', '.join(bad)}.")
+        say(f"{sign}  {what}: {told}")
+    bad = [what for weight, what, good in findings if weight == NEED and not good]
+    say("All that is needed is here." if not bad else f"To be cured: {', '.join(bad)}.")
+    if log:
+        written = write_atomically(log, "\n".join([*lines, "", *packages(root), ""]).encode("utf-8"))
+        print(f"Written to {written}. It names no person; send it along when you report a problem.")
     return 2 if bad else 0
+
+
+def system() -> str:
+    """Version, Python and system in a line."""
+    return (f"spinlab {__version__}, Python {platform.python_version()}, {platform.system()} {platform.release()} "
+            f"{platform.machine()}")
+
+
+def packages(root):
+    """What is asked for and what there is, a line each."""
+    from importlib.metadata import PackageNotFoundError, version
+
+    asked = bootstrap.requirements(root, True) if (root / "pyproject.toml").is_file() else []
+    for text in asked:
+        try:
+            there = version(text.partition(">=")[0].strip())
+        except PackageNotFoundError:
+            there = "not here"
+        yield f"{text}: {there}"
+
+
+def note_problem(error) -> Path:
+    """Keep where an unexpected error came from in a file, to be sent along; returns where it is.  The error's own words are
+    left out: they may quote a table."""
+    import traceback
+
+    lines = [system(), ""]
+    while error is not None:
+        lines += [type(error).__name__, *map(str.rstrip, traceback.format_tb(error.__traceback__)), ""]
+        error = error.__cause__ or error.__context__
+    words = without_person("\n".join(lines)).encode("utf-8", "replace")
+    with contextlib.suppress(OSError):
+        return write_atomically(Path.cwd() / PROBLEM, words)
+    return write_atomically(Path(tempfile.gettempdir()) / PROBLEM, words)
 
 
 def look(root):
@@ -44,6 +91,7 @@ def look(root):
             f"{len(lacking)} are missing; 'python3 -m spinlab' sets them up")
     else:
         python = Path(sys.executable)
+    yield _listening()
     yield _widgets(python)
     yield _fonts(python)
     browser = next(filter(shutil.which, BROWSERS), None)
@@ -55,10 +103,23 @@ def look(root):
         "ffmpeg")
 
 
-def without_home(words) -> str:
-    """Words without the name of the person's own folder."""
-    home = str(Path.home())
-    return str(words).replace(home, "~") if len(home) > 1 else str(words)
+def without_person(words) -> str:
+    """Words without the names of the person, of their folders and of the machine."""
+    import getpass
+    import re
+
+    words = str(words)
+    folders = {str(Path(__file__).resolve().parent.parent): "(spinlab)", str(Path.cwd()): "(here)", str(Path.home()): "~"}
+    for folder in sorted(folders, key=len, reverse=True):
+        if len(folder) > 1:
+            words = words.replace(folder, folders[folder])
+    names = {platform.node(): "(machine)"}
+    with contextlib.suppress(Exception):  # some systems know no name
+        names[getpass.getuser()] = "(person)"
+    for name, sign in names.items():
+        if len(name) > 2 and name != "root":
+            words = re.sub(rf"(?<!\w){re.escape(name)}(?!\w)", sign, words)
+    return words
 
 
 def _writing(root):
@@ -75,6 +136,17 @@ def _room(root):
     free = shutil.disk_usage(root).free / 1e9
     enough = free > 0.3 if (root / ".venv").exists() else free * 1e9 > bootstrap.ROOM
     return NEED, "Room on the disk", enough, f"{free:.1f} GB free; a first setup needs {bootstrap.ROOM / 1e9:.1f} GB"
+
+
+def _listening():
+    import socket
+
+    try:
+        with socket.create_server(("127.0.0.1", 0)) as server, socket.create_connection(server.getsockname(), timeout=5):
+            return NEED, "Speaking to the browser", True, "this machine may talk to itself (127.0.0.1)"
+    except OSError as error:
+        return NEED, "Speaking to the browser", False, (
+            f"this machine may not talk to itself on 127.0.0.1 ({error.strerror or error}); allow it in the firewall")
 
 
 def _widgets(python):

@@ -31,6 +31,12 @@ def run(arguments) -> int:
     except (bootstrap.Trouble, ValueError, OSError, ImportError) as trouble:
         print(f"spinlab: {in_words(trouble)}", file=sys.stderr)
         return 2
+    except Exception as error:
+        from .doctor import note_problem
+
+        print(f"spinlab: something went wrong that was not foreseen ({type(error).__name__}). Where it came from is in "
+              f"{note_problem(error)}, which names no person; please send it along.", file=sys.stderr)
+        return 3
 
 
 def understood(arguments) -> argparse.Namespace:
@@ -79,9 +85,11 @@ def parser() -> argparse.ArgumentParser:
     _report_options(command("report", report, "read, screen and compare a table of shots; write a one-page handout"))
     _plan_options(command("plan", plan, "lay down a demonstration: how many shots, in which order, with what care"))
     take_away.options(command)
-    command("doctor", doctor, "check what the lessons need on this machine, and say how to cure what is missing", needs="")
+    new = command("doctor", doctor, "check what the lessons need on this machine, say how to cure what is missing", needs="")
+    new.add_argument("--log", metavar="FILE", help="write it to a file, too, to be sent along; it names no person")
     command("test", test, "set up everything and run the whole test suite; options go to pytest", needs="test")
     command("bench", bench, "print how long the usual work takes on this machine", needs="test")
+    command("trials", trials, "kill it, fill its disk, feed it nonsense, use it for long; print what was lost", needs="test")
     return whole
 
 
@@ -224,7 +232,7 @@ def doctor(asked):
     """Look at this machine."""
     from .doctor import main
 
-    return main(ROOT)
+    return main(ROOT, asked.log)
 
 
 def test(asked):
@@ -245,3 +253,10 @@ def bench(asked):
         failed += [path.stem] * (subprocess.call([sys.executable, str(path)], cwd=ROOT) != 0)
     print(f"failed: {', '.join(failed)}" if failed else "all benches ran")
     return 2 if failed else 0
+
+
+def trials(asked):
+    """Run the trials of hard wearing."""
+    if not (ROOT / "tests" / "trials.py").is_file():
+        raise bootstrap.Trouble("the trials are not part of this installation; start from the project's folder")
+    bootstrap.become([sys.executable, ROOT / "tests" / "trials.py"], ROOT)

@@ -111,7 +111,7 @@ def test_an_unknown_wish_ends_with_2(ask, words):
 def test_every_command_explains_itself(ask):
     code, out, err = ask("--help")
     commands = re.findall(r"^    (\w+) ", out, flags=re.M)
-    assert code == 0 and set(commands) == {"start", "present", "report", "plan", "doctor", "test", "bench"}
+    assert code == 0 and set(commands) == {"start", "present", "report", "plan", "doctor", "test", "bench", "trials"}
     for name in commands:
         code, told, err = ask(name, "--help")
         assert code == 0 and f"spinlab {name}" in told
@@ -155,7 +155,7 @@ def test_ctrl_c_is_no_traceback(monkeypatch, capsys):
 def test_doctor_names_each_thing_and_no_home(capsys, tmp_path, monkeypatch):
     monkeypatch.setattr(doctor.Path, "home", lambda: tmp_path)
     monkeypatch.setattr(doctor, "_says", lambda python, code: "fine")
-    assert doctor.without_home(f"{tmp_path}/lessons") == "~/lessons"
+    assert doctor.without_person(f"{tmp_path}/lessons") == "~/lessons"
     code = doctor.main(ROOT)
     out = capsys.readouterr().out
     things = ("Python", "Writing", "Room on the disk", "Packages", "Sliders in JupyterLab", "Fonts", "Browser", "ffmpeg")
@@ -168,6 +168,35 @@ def test_doctor_tells_the_cure(monkeypatch, tmp_path):
     monkeypatch.setattr(doctor, "_says", lambda python, code: None)
     found = {what: words for _, what, good, words in doctor.look(tmp_path) if not good}
     assert "delete the folder .venv" in found["Sliders in JupyterLab"] and "python3 -m spinlab" in found["Fonts"]
+
+
+def test_doctors_log_names_no_person(monkeypatch, tmp_path, capsys):
+    home = tmp_path / "robin fairway"
+    home.mkdir()
+    monkeypatch.setattr(doctor.Path, "home", lambda: home)
+    monkeypatch.setattr("getpass.getuser", lambda: "rfairway")
+    monkeypatch.setattr(doctor.platform, "node", lambda: "robins-laptop")
+    looks = [("needed", "Writing", False, f"{home}/lessons of rfairway on robins-laptop cannot be written to")]
+    monkeypatch.setattr(doctor, "look", lambda root: looks)
+    assert doctor.main(ROOT, home / "log.txt") == 2
+    log = (home / "log.txt").read_text(encoding="utf-8")
+    assert "MISSING  Writing: ~/lessons of (person) on (machine) cannot" in log and "numpy>=" in log
+    assert not re.search("robin|rfairway", log)
+
+
+def test_what_was_not_foreseen_is_told_in_words_and_noted(monkeypatch, tmp_path, capsys):
+    cell = "Robin Fairway, 6450 rpm"
+
+    def fall(*_):
+        raise KeyError(cell)
+
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr(shell, "plan", fall)
+    monkeypatch.setenv(shell.READY, "1")
+    assert shell.run(["plan", "--effect", "2000"]) == 3
+    said, log = capsys.readouterr().err, (tmp_path / doctor.PROBLEM).read_text(encoding="utf-8")
+    assert "Traceback" not in said and doctor.PROBLEM in said and said.count("\n") == 1
+    assert "KeyError" in log and "in fall" in log and "Robin" not in log and str(ROOT) not in log
 
 
 # -- JupyterLab -------------------------------------------------------------------------------------------------------

@@ -19,7 +19,7 @@ from pathlib import Path
 from .wire import SETTING
 
 STAGE = Path(__file__).parent / "stage"
-NO_FILE = r"(?!)"
+NO_FILE = r"\b\B"
 """The pattern of the files that are handed out: none.  By itself Voilà hands out pictures without asking for a token."""
 
 
