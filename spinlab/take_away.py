@@ -1,4 +1,4 @@
-"""Things to take away, from a shell: pictures, clips, words, slides."""
+"""Things to take away, from a shell: pictures, clips, words, slides, pages, a site."""
 
 from __future__ import annotations
 
@@ -36,6 +36,14 @@ def options(command):
     new.add_argument("--out", help="the file (out/slides-LESSON.pdf)")
     new.add_argument("--coach", default="", help="a name to print on every slide")
     _units(new)
+
+    new = command("page", page, "write panels as single files that need nothing installed and no network")
+    new.add_argument("names", nargs="*", help="names of pages; without any, their names are listed")
+    new.add_argument("--all", action="store_true", help="every page")
+    new.add_argument("--out", default="out/pages", help="the folder to write to (out/pages)")
+
+    new = command("site", site, "write a folder of lessons to read with live panels, for any host or to open from disk")
+    new.add_argument("--out", default="out/site", help="the folder to write to (out/site)")
 
 
 def _units(new):
@@ -125,3 +133,21 @@ def _bar(what):
             bar.refresh()
 
         yield progress
+
+
+def page(asked):
+    """Write pages, or list their names."""
+    from .show.pages import build
+
+    if not asked.names and not asked.all:
+        print("\n".join(f"{name:20} {one.title}" for name, one in build.PAGES.items()))
+        return
+    print("\n".join(map(str, build.write(build.PAGES if asked.all else asked.names, asked.out))))
+
+
+def site(asked):
+    """Write the site."""
+    from .shell import lessons
+    from .show.pages import site as sites
+
+    print(f"Start page: {sites.write(lessons(), asked.out, say=lambda words: print(words, flush=True))}")

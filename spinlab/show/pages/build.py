@@ -98,10 +98,11 @@ def data(page: Page) -> str:
     return json.dumps(whole, separators=(",", ":"), ensure_ascii=False).replace("<", "\\u003c")
 
 
-def panel(page: Page) -> str:
-    """The panel with its two sentences, as it stands in a page of its own and within a lesson."""
+def panel(page: Page, *, within=False) -> str:
+    """The panel with its two sentences, in a page of its own or within a lesson."""
+    heading = "h3" if within else "h2"
     return (f'<div class="text"><p>{page.look}</p></div>\n<div id="panel"></div>\n'
-            '<div class="text"><h2>Say it</h2>\n<div id="say"></div>\n'
+            f'<div class="text"><{heading}>Two sentences to say</{heading}>\n<div id="say"></div>\n'
             f'<p class="quiet">{BAND}</p></div>')
 
 

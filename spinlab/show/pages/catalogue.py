@@ -36,10 +36,12 @@ _FLIGHT = "Flight after Smits and Smith, Science and Golf II (1994), drag in dou
 
 @dataclass(frozen=True, kw_only=True)
 class Page:
-    """One page: its file `name`, `lesson` it belongs to, words around the picture, knobs, states and tables."""
+    """One page: its file `name`, the `lesson` it belongs to and the panel there that it stands for, words around the
+    picture, knobs, states and tables."""
 
     name: str
     lesson: str
+    instead_of: str
     title: str
     lead: str
     look: str
@@ -61,6 +63,7 @@ def _share(name, label, high=1.0, value=0.0, means="share of the flats"):
 
 DRY_AND_WET = Page(
     name="dry-and-wet", lesson="02_dry_and_wet", title="The same swing, dry and wet", view="swing",
+    instead_of="The same swing, dry and wet",
     lead="All spin is made in half a thousandth of a second. What does a film of water between face and ball change?",
     look="Drag the water from nothing upward. Nearly everybody expects the wet ball to come out lower; watch the "
          "launch, the spin and the carry. Then see how soon “a little” is as bad as a lot.",
@@ -74,6 +77,7 @@ DRY_AND_WET = Page(
 
 GROOVES_AND_TOWEL = Page(
     name="grooves", lesson="01_grooves_as_channels", title="What grooves are for: towel against tee", view="grooves",
+    instead_of="Ways of cleaning",
     lead="Grooves do not cut into the ball. They are drains, and drains can be blocked.",
     look="Choose a way of cleaning and look at what it leaves in the grooves and on the flats between them, the lands. "
          "The bars say what the next pitch spins.",
@@ -93,7 +97,7 @@ GROOVES_AND_TOWEL = Page(
 )
 
 LOFT_AND_SPIN = Page(
-    name="loft-and-spin", lesson="03_loft_against_spin", view="lofts",
+    name="loft-and-spin", lesson="03_loft_against_spin", view="lofts", instead_of="Loft against spin",
     title="Loft against spin: where more loft stops helping",
     lead="More loft adds spin only as long as friction can hold the ball. From there on it slides, and more loft takes "
          "spin away.",
@@ -110,6 +114,7 @@ LOFT_AND_SPIN = Page(
 
 LOW_OR_HIGH = Page(
     name="flight-and-stopping", lesson="04_flight_and_stopping", title="Stopped by spin or stopped by height", view="flight",
+    instead_of="Low or high",
     lead="Two balls carry equally far in still air. One comes in low with spin, one falls from high up. Which stops?",
     look="Take the spin away from the low ball. Then change the green, and the wind. The grey bars on the ground are "
          "the bands: orderings are robust, metres are not.",
@@ -135,6 +140,7 @@ _GOOD = {"soil": 0.0, "water": 0.0, "grass": 0.0, "ball": "soft cover", "wear": 
 
 WHAT_FIRST = Page(
     name="what-to-fix-first", lesson="08_what_to_fix_first", title="What to fix first", view="fixes",
+    instead_of="What to do first",
     lead="The same pitch by a player with some faults and by a reference with none: clean, dry, soft cover, fresh "
          "wedge, tight lie.",
     look="Set what is true of your last pitch. Each bar is the spin you would have if you put only that one thing right.",

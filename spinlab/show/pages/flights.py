@@ -41,7 +41,7 @@ def _flown(ball_speed, launch_angle, turn):
 @cache
 def still_air() -> Table:
     """Flights in still air over ball speed, launch angle and turn."""
-    axes = (even("ball_speed", 2.5, 48.0, 8), even("launch_angle", 8 * deg, 72 * deg, 7), even("turn", 0.0, 45.0, 6))
+    axes = (even("ball_speed", 2.5, 55.0, 8), even("launch_angle", 12 * deg, 68 * deg, 7), even("turn", 0.0, 45.0, 6))
     return filled(_flown, refined(_flown, axes, _ALLOWED))
 
 
