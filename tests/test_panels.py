@@ -64,3 +64,25 @@ def test_outside_its_range_a_knob_refuses_and_the_picture_stays(panel):
     with pytest.raises(ValueError, match="must lie in"):
         panel.set(**{name: knob.high + (knob.high - knob.low)})
     assert panel.values == before
+
+
+def test_one_carry_swings_every_wedge_as_the_engine_does():
+    """The quick way of the panel against `compare_lofts`, which solves for the carry."""
+    from spinlab import Ball, Between, Face
+    from spinlab.physics.lofts import compare_lofts
+    from spinlab.units import deg, um
+
+    panel = panels.one_carry().set(carry=45.0, water=30 * um, cover="soft cover", green="medium")
+    solved = compare_lofts(Face(), Ball.published_soft_cover(), lofts=[48 * deg, 56 * deg, 64 * deg], carry=45.0,
+                           states={"dry": Between(), "wet": Between(water=30 * um)})
+    places = [int(np.argmin(np.abs(panel.result.loft - loft))) for loft in solved.loft]
+    for row, state in ((0, "dry"), (2, "wet")):
+        assert panel.result.spin[row, places] == pytest.approx(solved.state(state)["spin_rate"], rel=3e-3)
+        assert panel.result.descent[row, places] == pytest.approx(solved.state(state)["descent_angle"], abs=0.2 * deg)
+
+
+def test_grooves_are_held_against_the_limits_in_the_words_agreed():
+    panel = panels.groove_shape()
+    assert "Within the limits by the numbers entered; only the governing bodies rule on a club." in panel.sentence
+    panel.go("square, close together")
+    assert "Outside the limits (groove width, area over pitch, edge radius) by the numbers entered" in panel.sentence

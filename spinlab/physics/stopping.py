@@ -19,8 +19,8 @@ from .uncertain import PARAMETERS
 
 FASTEST = 90.0
 """The most ball speed [m/s] that `ball_speed_for_carry` tries."""
-_AROUND = np.array([0.5, 0.8, 0.9, 1.0, 1.1, 1.25, 1.5, 2.0, 3.0, 6.0])
-"""Ball speeds to look between, against the one that would carry as far without air."""
+_NEAR, _FAR = np.geomspace(0.8, 1.6, 15), np.array([0.4, 2.0, 2.8, 4.0, 6.0])
+"""Ball speeds to look between, against the one that would carry as far without air; far ones only where they are needed."""
 
 
 def ball_speed_for_carry(carry, *, launch_angle, spin_rate, air: Air | None = None, ball: Ball | None = None, **flight):
@@ -43,8 +43,13 @@ def ball_speed_for_carry(carry, *, launch_angle, spin_rate, air: Air | None = No
 
     # carry grows nearly with the square of speed, so its root is nearly straight; without air it would be exactly
     without_air = wanted * np.sqrt(GRAVITY / np.sin(2 * angle))
-    grid = np.minimum(np.multiply.outer(_AROUND, without_air), FASTEST)
+    share = _NEAR
+    grid = np.minimum(np.multiply.outer(share, without_air), FASTEST)
     miss = root_carry(grid) - wanted
+    if np.any(np.max(miss, axis=0) < 0) or np.any(miss[0] > 0):
+        share = np.sort(np.concatenate([_NEAR, _FAR]))
+        grid = np.minimum(np.multiply.outer(share, without_air), FASTEST)
+        miss = root_carry(grid) - wanted
     best = np.max(miss, axis=0)
     if np.any(best < 0):
         worst = np.argmin(best)
