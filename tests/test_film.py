@@ -105,11 +105,3 @@ def test_boundary_factor_limits():
 def test_dry_friction_gobush_1996(speed, friction):
     """Soft cover on steel: 0.38 at 12.8 m/s, 0.29 at 26.8 m/s (Gobush 1996 in Penner 2003 p. 149, Q)."""
     assert film.dry_friction(speed, friction=0.38, friction_fast=0.29) == pytest.approx(friction, abs=1e-12)
-
-
-def test_path_of_blocked_and_open_grooves():
-    """1/L²: open grooves give the strip, closed ones the disc."""
-    blocked = film.inverse_path_squared(contact_radius=6e-3, land_width=2.7e-3, open_share=0.0)
-    clear = film.inverse_path_squared(contact_radius=6e-3, land_width=2.7e-3, open_share=1.0)
-    assert blocked == pytest.approx(1 / (1.5 * 6e-3**2))
-    assert clear == pytest.approx(1 / 2.7e-3**2)

@@ -23,18 +23,15 @@ import numpy as np
 
 from ..records import Assumptions, Ball, Between, Delivery, Face, Launch
 from . import film as _film
+from .along import along_the_face
 from .normal import (
     GIVEN,
-    SHARE,
     STEPS,
-    NormalMotion,
     hertz_stiffness,
     loss_number,
     normal_motion,
     normal_restitution,
-    over_steps,
 )
-from .onemany import rows, tools
 
 __all__ = ["STEPS", "Contact", "History", "along_the_face", "friction_law", "hertz_stiffness", "loss_number",
            "normal_motion", "normal_restitution", "strike"]
@@ -97,70 +94,6 @@ def friction_law(film, pressure, *, speed_scale, face: Face, ball: Ball, between
     carried = clear * (1 - share)
     shear = carried * _film.water_viscosity(between.temperature) * speed_scale / (film * pressure + _TINY)
     return solid, rest, shear, carried * np.asarray(assume.film_friction), share
-
-
-def _friction_limit(law, ball, closing_speed, one, shape):
-    """The law as a function of node and slip, for one shot or many."""
-    solid, rest, shear, cap, _ = law
-    nodes, span = STEPS + 1, np.asarray(ball.friction_fast) - np.asarray(ball.friction)
-    slow = rows(solid * ball.friction + rest, nodes, shape)
-    steady = not np.any(span)
-    fall, scale = rows(solid * span, nodes, shape), closing_speed / 14.0 if shape else float(closing_speed) / 14.0
-    shear, cap = (None, None) if shear is None else (rows(shear, nodes, shape), rows(cap, nodes, shape))
-
-    def limit(i, slip):
-        slip, most = abs(slip), slow[i]
-        if not steady:  # 12.8 to 26.8 m/s
-            most = most + fall[i] * one.least(one.most(slip * scale - 12.8 / 14.0, 0.0), 1.0)
-        return most if shear is None else most + one.least(shear[i] * slip, cap[i])
-
-    return limit
-
-
-def along_the_face(motion: NormalMotion, law, *, slip, inertia, turning, closing_speed, restitution, ball, assume, shape=(),
-                   keep=False):
-    """Step slip σ and friction share q = F/N: a spring that holds, and lets go where friction can do no more.
-
-    ``dF = κ · 1.5 √x σ dt`` held within ``±μN``, ``dσ = −(inertia q + turning) dJ_n``.  Each step is the trapezoid of both,
-    solved exactly: it neither makes nor loses energy where the ball grips, and is exact where it slides steadily.  The
-    spring is `unloading` times as stiff where slip takes it back, and `reversal` times once its force has turned round.
-    """
-    one = tools(shape)
-    limit = _friction_limit(law, ball, closing_speed, one, shape)
-    kappa, twisted = np.asarray(assume.tangential_stiffness), bool(np.any(turning))
-    way, back, over = 1.0, assume.unloading, assume.reversal
-    given = np.multiply.outer(SHARE, 1 + restitution)
-    push = rows(kappa * over_steps(1.5 * np.sqrt(motion.x) * motion.lasting, 1), STEPS, shape)
-    drag, half = rows(inertia * given, STEPS, shape), rows(0.5 * inertia * given, STEPS, shape)
-    force, twist = rows(motion.force + _TINY, STEPS + 1, shape), rows(turning * given, STEPS, shape)
-    start = slip = slip + np.zeros(shape) if shape else float(slip)
-    q = one.least(rows(kappa * slip / (1 + motion.loss), 1, shape)[0], limit(0, slip))
-    holds, kept = [], [(slip, q, limit(0, slip))] if keep else None
-    for i in range(STEPS):
-        firm = one.pick(q * slip < 0, back, way)
-        stiff = push[i] * firm
-        middle = slip - 0.5 * half[i] * q
-        if twisted:
-            middle = middle - 0.5 * twist[i]
-        trial = (q * force[i] + stiff * middle) / (force[i + 1] + 0.5 * half[i] * stiff)
-        passes = trial * q < 0
-        if one.some(passes):  # force past nought is loaded the other way, far softer
-            trial, way = one.pick(passes, trial * over / (firm + _TINY), trial), one.pick(passes, over, way)
-        most = limit(i + 1, slip - drag[i] * q)
-        new = one.least(one.most(trial, -most), most)
-        later = slip - half[i] * (q + new)
-        if twisted:
-            later = later - twist[i]
-        holds.append(new == trial)
-        turns = later * slip < 0
-        if one.some(turns):  # slip that turned within the step met the stiff way back from there
-            past = 0.5 * (back - firm) * push[i] * later * abs(later) / (abs(later) + abs(slip) + _TINY)
-            new = one.pick(turns & holds[-1] & (q * slip > 0), new + past / (force[i + 1] + 0.5 * half[i] * stiff), new)
-        slip, q = later, new
-        if keep:
-            kept.append((slip, q, most))
-    done = (start - slip - turning * (1 + restitution)) / (inertia * (1 + restitution))
-    return slip, done, np.tensordot(SHARE, np.array(holds, dtype=float), 1), kept
 
 
 def _contact(motion, film, law, along, closing, e, spin_loft, arriving, face, ball, impulses) -> Contact:

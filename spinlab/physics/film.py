@@ -79,14 +79,6 @@ def film_after_disc(seconds, *, pressure, viscosity, radius, start=np.inf):
     return film_after_strip(seconds, pressure=pressure, viscosity=viscosity, width=np.sqrt(1.5) * radius, start=start)
 
 
-def inverse_path_squared(*, contact_radius, land_width, open_share):
-    """``1/L²`` of the way out [1/m²]: open grooves give the land's width, blocked ones the whole patch.
-
-    ``1/L² = open/S² + (1 − open)/(1.5 a²)``.
-    """
-    return open_share / land_width**2 + (1 - open_share) / (1.5 * contact_radius**2)
-
-
 # -- load and friction ------------------------------------------------------------------------------------------------
 
 
@@ -150,14 +142,17 @@ def film_history(motion: NormalMotion, *, face: Face, ball: Ball, between: Betwe
         viscous += [wetness * disc]
         bulk += [2 * head * np.sqrt(disc), 2 * head / radius * brim]
     lasting = motion.lasting * motion.seconds
-    thick, thick_disc, *_ = [*(rows(_drained(way * lasting, even=True), STEPS, shape) for way in viscous), None]
-    slow = [rows(1 / _drained(way * lasting, even=False), STEPS, shape) for way in bulk]
-    ways = (thick, slow[0]) if len(slow) == 1 else (thick, slow[0], slow[2], thick_disc, slow[1])
+    thick, thick_disc, *_ = [*(rows(1 / _drained(way * lasting, even=True), STEPS, shape) for way in viscous), None]
+    slow = [1 / _drained(way * lasting, even=False) for way in bulk]
+    ways = [thick, *(rows(way, STEPS, shape) for way in slow)]
+    if len(slow) > 1:
+        near = (start * slow[2] > slow[1] - slow[0]).reshape(STEPS, -1).any(1).tolist()
+        ways = [thick, ways[1], ways[3], thick_disc, ways[2], near]
     one = tools(shape)
     if not shape:
         start, brim = float(start), float(brim)
     film = _thin(start + np.zeros(shape) if shape else start, ways, brim, one)
-    return np.where(np.asarray(between.water) > 0, np.array(film), 0.0), pressure
+    return np.where(np.asarray(between.water) > 0, film, 0.0), pressure
 
 
 def _drained(rate, *, even):
@@ -171,33 +166,35 @@ def _drained(rate, *, even):
     return 0.5 * (rate[1:] + rate[:-1])
 
 
-def _thin(h, ways, brim, one):
+def _thin(start, ways, brim, one):
     """Step the film through the contact.
 
-    With the rates of a step held, ``−dt = (1/(a h³) + 1/(b h) + c) dh`` becomes, for the step's ``z = ln h₁/h₀`` and with
-    ``g = 2 a h₀²``: ``g (z/b + 1 + c h₀ (e^z − 1)) = e^(−2z) − 1``.  The start adds up what each resistance alone
-    would give, and one of Halley's steps does the rest.
+    With the rates of a step held, ``−dt = (1/(a h³) + 1/(b h) + c) dh`` becomes, for the step's ``z = ln y₁/y₀`` of
+    ``y = 1/h²``, ``viscous (e^z − 1) + slow z = 2``, where each resistance is what its way out alone would take, in steps:
+    ``viscous = y₀/a``, ``slow = 1/b + c h₀``.  The start adds up what each resistance alone would give, and one of
+    Halley's steps does the rest.
     """
-    viscous, bulk, *flood = ways
-    start, film = h, [h]
+    thick, bulk, *flood = ways
+    y = start**-2.0
+    kept, z = [y], 1e-3  # as if it had just begun to thin
+    if flood:
+        vent, disc_thick, disc_bulk, near = flood
+        full, empty = (start / brim - _EASY) / (1 - _EASY), 1 / (brim * (1 - _EASY))
     for i in range(STEPS):
-        a, slow, extra = viscous[i], bulk[i], 0.0
+        viscous, slow = thick[i] * y, bulk[i]
         if flood:
-            vent, disc_a, disc_slow = (way[i] for way in flood)
+            h = (1 - 0.25 * z) / one.sqrt(y)  # half-way through the step, if it thins like the last one
             # the fuller the grooves, the worse they take water: what does not fit must vent
-            extra = one.least(one.most(((start - h) / brim - _EASY) / (1 - _EASY), 0.0), 1.0) * h * vent
-            around = 1 / (disc_a * h * h) + disc_slow < 1 / (a * h * h) + slow + extra
-            if one.some(around):  # past the grooves to the patch's edge is the easier way
-                a, slow, extra = one.pick(around, disc_a, a), one.pick(around, disc_slow, slow), one.pick(around, 0.0, extra)
-        g = 2 * a * h * h
-        held = g * slow
-        z = -1 / (slow + 2 / one.log1p(g) + extra)
-        thinner = one.exp(-2 * z)
-        miss, slope, bend = held * z + g - thinner + 1, held + 2 * thinner, 4 * thinner
-        if flood:
-            wide = g * extra * one.exp(z)
-            miss, slope, bend = miss + wide - g * extra, slope + wide, bend - wide
-        z = z - miss / (slope + 0.5 * miss * bend / slope)
-        h = h * one.exp(z)
-        film.append(h)
-    return film
+            slow = slow + one.least(one.most(full - h * empty, 0.0), 1.0) * h * vent[i]
+            if near[i]:
+                around = disc_thick[i] + disc_bulk[i] * h * h < thick[i] + slow * h * h
+                if one.some(around):  # past the grooves to the patch's edge is the easier way
+                    viscous, slow = one.pick(around, disc_thick[i] * y, viscous), one.pick(around, disc_bulk[i], slow)
+        z = 2 / (slow + 2 / one.log1p(2 / viscous))
+        grown = viscous * one.exp(z)
+        slope = grown + slow
+        miss = grown - viscous + slow * z - 2
+        z = z - miss / (slope - 0.5 * miss * grown / slope)
+        y = y * one.exp(z)
+        kept.append(y)
+    return 1 / np.sqrt(np.array(kept))

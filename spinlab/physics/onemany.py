@@ -7,9 +7,10 @@ from types import SimpleNamespace
 
 import numpy as np
 
-_ONE = SimpleNamespace(least=min, most=max, exp=math.exp, log1p=math.log1p, some=bool,
+_ONE = SimpleNamespace(least=min, most=max, exp=math.exp, log1p=math.log1p, sqrt=math.sqrt, some=bool,
                        pick=lambda test, yes, no: yes if test else no)
-_MANY = SimpleNamespace(least=np.minimum, most=np.maximum, exp=np.exp, log1p=np.log1p, some=np.ndarray.any, pick=np.where)
+_MANY = SimpleNamespace(least=np.minimum, most=np.maximum, exp=np.exp, log1p=np.log1p, sqrt=np.sqrt,
+                        some=np.count_nonzero, pick=np.where)
 
 
 def tools(shape):
