@@ -203,7 +203,7 @@ class _View:
         self.said.value = said + "".join(f"<p>{_html.escape(line)}</p>" for line in (told, *where) if line) + _odds(plan)
         strip = pack.picture(figures.order_strip, figures.Order(order=plan.order), units=p.units)
         alt = _html.escape(strip.sentence)
-        self.picture.value = f'<img style="max-width:min(100%,38em)" alt="{alt}" src="{strip.data}">'
+        self.picture.value = f'<img style="max-width:min(100%,52em)" alt="{alt}" src="{strip.data}">'
         lists = {"Rules, fixed before the first ball": plan.rules, "Take along": plan.kit, "Take care": plan.cautions}
         self.more.value = "".join(_folded(title, items) for title, items in lists.items())
 
