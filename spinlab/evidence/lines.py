@@ -65,7 +65,8 @@ def _counted(base, count):
     return base + (f" ({count})" if count > 1 else "") + ENDING
 
 
-def now():
+def now() -> str:
+    """The time of day with its zone, as it is written down."""
     return datetime.now().astimezone().isoformat(timespec="seconds")
 
 
