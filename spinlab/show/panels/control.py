@@ -44,17 +44,16 @@ def chance_range(within, *, spread: Spread | None = None, **way):
     return {w.name: (column[0], min(column), max(column)) for w, column in zip(WAYS, zip(*rows))}
 
 
-def _distance(value=30.0):
-    return Knob("distance", "Distance to the hole", low=10.0, high=50.0, step=1.0, value=value, unit="m")
+def _distance():
+    return Knob("distance", "Distance to the hole", low=10.0, high=50.0, step=1.0, value=30.0, unit="m")
 
 
 def _within():
     return Knob("within", "Near means within", low=0.5, high=6.0, step=0.25, value=3.0, unit="m")
 
 
-def _growth(value=0.5):
-    return Knob("growth", "Scatter grows with the swing", low=0.0, high=1.0, step=0.05, value=value, unit="%",
-                means="0: the same with every swing; 100: twice the swing, twice the scatter")
+def _growth(means=""):
+    return Knob("growth", "Scatter grows with the swing", low=0.0, high=1.0, step=0.05, value=0.5, unit="%", means=means)
 
 
 def three_ways(own: Spread | None = None, **options) -> Panel:
@@ -65,7 +64,8 @@ def three_ways(own: Spread | None = None, **options) -> Panel:
         turned["spread"] = turned.pop("player")
         return Lanes(repeats=ways_repeated(**turned), meanings=MEANINGS, within=within)
 
-    knobs = [_distance(), _within(), Choice("player", "Whose scatter", scatters), _growth(), water_knob(0.0),
+    knobs = [_distance(), _within(), Choice("player", "Whose scatter", scatters),
+             _growth("0: the same with every swing; 100: twice the swing, twice the scatter"), water_knob(0.0),
              Choice("lie", "Lie", {name: name for name in LIES}),
              Choice("green", "Green", {name: name for name in GREENS}, value="medium")]
     states = {"30 metres": {}, "same scatter with every swing": {"growth": 0.0}, "longer": {"distance": 45.0},
@@ -92,7 +92,7 @@ def what_spoils(**options) -> Panel:
              scatter_knob("dynamic_loft", "Scatter: loft", 4, 0.1, "°", deg),
              scatter_knob("attack_angle", "Scatter: attack", 4, 0.1, "°", deg),
              scatter_knob("normal_offset", "Scatter: strike height", 0.8, 0.05, "mm", mm), _growth(),
-             water_knob(0.0), Choice("lie", "Lie", {name: name for name in LIES})]
+             water_knob(0.0, means=""), Choice("lie", "Lie", {name: name for name in LIES})]
     states = {name: {n: getattr(s, n) for n in ("head_speed", "dynamic_loft", "attack_angle", "normal_offset")}
               for name, s in SCATTERS.items()}
     states |= {"perfect loft": {"dynamic_loft": 0.0}, "damp rough": {"water": 2 * um, "lie": "rough"}}

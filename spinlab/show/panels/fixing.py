@@ -75,18 +75,17 @@ def what_it_costs(**options) -> Panel:
 
     start = _state(PLAYERS["ordinary player"].setting)
 
-    def knob(name, label, low, high, step, unit, scale, means=""):
+    def knob(name, label, low, high, step, unit, scale):
         span = {"low": low * scale, "high": high * scale, "step": step * scale, "value": start[name]}
-        return Knob(name, label, **span, unit=unit, means=means)
+        return Knob(name, label, **span, unit=unit)
 
     knobs = [Choice("cleaned", "Face last cleaned", CLEANED, value=start["cleaned"]),
-             water_knob(start["water"], high=50 * um, means="film between face and ball"),
-             knob("grass", "Grass between", 0, 0.7, 0.05, "%", 1.0, "share of the flats"),
+             water_knob(start["water"], high=50 * um, means=""), knob("grass", "Grass on the flats", 0, 0.7, 0.05, "%", 1.0),
              Choice("wear", "Face", WEARS, value=start["wear"]), Choice("cover", "Ball", COVERS, value=start["cover"]),
-             speed_knob(start["head_speed"], low=12.0, high=30.0),
+             speed_knob(start["head_speed"], low=12.0, high=30.0, means=""),
              knob("dynamic_loft", "Dynamic loft", 35, 60, 0.5, "°", deg),
-             knob("attack_angle", "Attack angle", -10, 4, 0.5, "°", deg, "down is negative"),
-             knob("strike", "Strike off the middle", -1.0, 1.0, 0.1, "mm", mm, "offset of the force"),
+             knob("attack_angle", "Attack angle", -10, 4, 0.5, "°", deg),
+             knob("strike", "Strike off the middle", -1.0, 1.0, 0.1, "mm", mm),
              Choice("of", "Look at", _OF), Choice("bands", "Bands", {"hidden": False, "shown": True})]
     states = {name: _state(player.setting) for name, player in PLAYERS.items()}
     states |= {"with bands": {"bands": "shown"}, "stopping": {"of": "run-out"}}
