@@ -182,9 +182,9 @@ class Launch(Record):
     `spin_tilt` [rad] leans the spin axis (positive curves the ball to the right).  What the contact was like comes with it
     where `strike` made the launch."""
 
-    ball_speed: float | np.ndarray = quantity("ball speed", "m/s", 0.0, 120.0)
+    ball_speed: float | np.ndarray = quantity("ball speed", "m/s", 0.0, 200.0)
     launch_angle: float | np.ndarray = quantity("launch angle", "°", -90 * u.deg, 90 * u.deg)
-    spin_rate: float | np.ndarray = quantity("backspin", "rpm", -3000.0, 3000.0)
+    spin_rate: float | np.ndarray = quantity("backspin", "rpm", -30e3, 30e3)
     direction: float | np.ndarray = quantity("direction", "°", -90 * u.deg, 90 * u.deg, 0.0)
     spin_tilt: float | np.ndarray = quantity("lean of the spin axis", "°", -90 * u.deg, 90 * u.deg, 0.0)
     contact: object | None = None

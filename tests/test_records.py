@@ -123,3 +123,15 @@ def test_what_the_docstrings_promise_of_public_records():
     for name in ("Ball", "Grooves", "Face", "Between", "Assumptions", "Delivery", "Launch", "Air", "Green"):
         record = getattr(records, name)
         assert record.__doc__ and all(f.metadata["what"] for f in dataclasses.fields(record) if "low" in f.metadata)
+
+
+def test_every_allowed_delivery_gives_a_launch():
+    """The fastest head, the liveliest and the smallest ball, the largest offset: none is refused."""
+    from spinlab.physics.contact import strike
+
+    quick = Ball(friction=1.5, friction_fast=1.5, mass=0.030, radius=0.015, inertia_factor=0.2, restitution=0.99,
+                 restitution_slope=0.0)
+    loft = np.linspace(0.0, 80.0, 9) * deg
+    for offset in (-5e-3, 0.0, 5e-3):
+        launch = strike(Delivery(head_speed=80.0, dynamic_loft=loft, normal_offset=offset), Face(head_mass=5.0), quick)
+        assert np.all(np.isfinite(launch.spin_rate)) and np.any(launch.ball_speed > 155.0)

@@ -41,9 +41,8 @@ def saturate_lift(lift):
 
     Our judgement, fitted: the plain power law carries high-spin shots too far.
     """
-    cubed = (lift * (1 / _LIFT_CEILING)) ** 2
-    cubed = cubed * cubed * cubed
-    return lift / (1 + cubed) ** (1 / 6)
+    square = (lift * (1 / _LIFT_CEILING)) ** 2
+    return lift / np.sqrt(np.cbrt(1 + square * square * square))
 
 
 def drag_crisis_share(spin, reynolds):

@@ -22,4 +22,5 @@ def rows(array, count, shape):
     """Rows [count] of an array of steps, each spread over the shots: numbers for one shot, arrays for many."""
     if shape:
         return np.broadcast_to(array, (count, *shape))
-    return np.broadcast_to(array, (count,)).tolist() if np.ndim(array) < 2 else np.reshape(array, count).tolist()
+    numbers = np.ravel(array).tolist()
+    return numbers if len(numbers) == count else numbers * count

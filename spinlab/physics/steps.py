@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import numpy as np
 
-INTERVALS = 10
+INTERVALS = 8
 _MOST_SWEEPS = 40
 
 
