@@ -62,4 +62,6 @@ class Quiz:
 
             choice.observe(chosen, "value")
             boxes.append(w.VBox([w.HTML(f"<b>{number}. {html.escape(question.text)}</b>"), choice, said]))
-        return w.VBox(boxes)
+        whole = w.VBox(boxes)
+        whole.add_class("spin-quiz")
+        return whole
