@@ -14,8 +14,10 @@ import numpy as np
 from reference import integrate
 
 from spinlab.physics.contact import strike
+from spinlab.physics.flight import fly
+from spinlab.physics.green import land
 from spinlab.records import Air, Ball, Between, Delivery, Face, Green, Grooves
-from spinlab.units import deg, um
+from spinlab.units import GRAVITY, deg, um
 
 FACE = Face(grooves=Grooves(width=0.8e-3, depth=0.45e-3, separation=2.7e-3))
 BALL, WET = Ball.published_soft_cover(), Between(water=40 * um)
@@ -33,47 +35,73 @@ def seconds(work, *, rounds=5, times=1):
     return min(took)
 
 
+def shots():
+    """A few pitches, so that no tolerance is judged by the luck of one."""
+    return [PITCH.but(dynamic_loft=loft * deg) for loft in (36, 40, 44, 48, 52)]
+
+
 def contact_at_equal_accuracy():
-    """The quickest way through `solve_ivp` whose spin is within 0.1 %: [s], method and tolerance."""
-    true, found = integrate(PITCH, FACE, BALL, WET).spin_rate, []
+    """The quickest way through `solve_ivp` whose spin is within 0.1 % on every shot: [s a shot], method and tolerance."""
+    true, found = [integrate(shot, FACE, BALL, WET).spin_rate for shot in shots()], []
     for method in ("RK45", "DOP853", "LSODA", "Radau"):
-        for rtol in (1e-3, 1e-4, 1e-5, 1e-6):
+        for rtol in (1e-2, 1e-3, 1e-4, 1e-5, 1e-6):
+            way = {"rtol": rtol, "method": method}
             try:
-                got = integrate(PITCH, FACE, BALL, WET, rtol=rtol, method=method)
+                got = [integrate(shot, FACE, BALL, WET, **way).spin_rate for shot in shots()]
             except (AssertionError, ArithmeticError):
                 continue
-            if abs(got.spin_rate / true - 1) < 1e-3:
-                way = {"rtol": rtol, "method": method}
-                found.append((seconds(lambda: integrate(PITCH, FACE, BALL, WET, **way), rounds=3), method, rtol))  # noqa: B023
+            if np.max(np.abs(np.divide(got, true) - 1)) < 1e-3:
+                took = seconds(lambda: [integrate(shot, FACE, BALL, WET, **way) for shot in shots()], rounds=3)  # noqa: B023
+                found.append((took / len(true), method, rtol))
                 break
     return min(found)
 
 
-def flight_by_integrator(launch, *, rtol=1e-4):
-    """The flight's own right-hand side through `solve_ivp`, landing by an event → seconds in the air.
+def flight_in_plain_numbers(launch, *, rtol, method="RK45"):
+    """One flight without wind through `solve_ivp`, Python's own numbers, landing by an event → carry [m]."""
+    from math import cos, exp, hypot, pi, sin
 
-    At 1e-4 the carry is well within 0.1 %.
-    """
     from scipy.integrate import solve_ivp
 
-    from spinlab.physics import flight
-    from spinlab.physics.coefficients import pitch_coefficients
+    from spinlab.physics import air, flight
 
-    one = np.ones(1)
-    axis = flight.spin_axis(launch_angle=launch.launch_angle * one, direction=0 * one, spin_tilt=0 * one)
-    air = Air()
-    given = {"drag_scale": one, "lift_scale": one, "mass": BALL.mass, "radius": BALL.radius}
-    given |= {name: getattr(air, name) for name in ("temperature", "pressure", "humidity", "wind", "crosswind")}
-    equation = flight._Equation(axis, given, pitch_coefficients)
-    v, up = launch.ball_speed, launch.launch_angle
+    still = Air()
+    density = float(air.air_density(temperature=still.temperature, pressure=still.pressure, humidity=still.humidity))
+    pull, per_reynolds = density * pi * BALL.radius**2 / (2 * BALL.mass), 2 * BALL.radius * density / float(
+        air.air_viscosity(still.temperature))
+
+    def rate(t, y):
+        _, _, u, w, spin = y.tolist()
+        speed = hypot(u, w)
+        s, reynolds = BALL.radius * spin / speed, per_reynolds * speed
+        below = 1 / (1 + exp((reynolds * (1 + 0.5 * s) - 4.8e4) / 4e3))
+        drag = 0.24 + 0.18 * s + 0.06 * sin(pi / 2e5 * (min(max(reynolds, 7e4), 2.1e5) - 9e4)) + 0.24 * below * max(1 - s, 0)
+        lift = min(0.54 * s**0.4, 0.54 * 0.08**-0.6 * s)
+        lift = lift / (1 + (lift / 0.355) ** 6) ** (1 / 6) * (1 - 0.35 * below)
+        d, k = pull * drag * speed, pull * lift * speed
+        return [u, w, -d * u - k * w, -d * w + k * u - GRAVITY, -flight.SPIN_DECAY / BALL.radius * speed * spin]
 
     def down(t, y):
-        return y[2]
+        return y[1]
 
     down.terminal, down.direction = True, -1
-    start = [0, 0, 1e-9, v * np.cos(up), 0, v * np.sin(up), launch.spin_rate]
-    got = solve_ivp(lambda t, y: equation(y[:, None])[:, 0], (0, 20), start, rtol=rtol, atol=1e-6, events=down)
-    return got.t[-1]
+    v, up = launch.ball_speed, launch.launch_angle
+    start = [0.0, 1e-9, v * cos(up), v * sin(up), launch.spin_rate]
+    return solve_ivp(rate, (0, 20), start, rtol=rtol, atol=rtol * 1e-2, method=method, events=down).y[0, -1]
+
+
+def flight_at_equal_accuracy(launches):
+    """The quickest way through `solve_ivp` whose carry is within 0.1 % on every shot: [s a shot], method and tolerance."""
+    true, found = [flight_in_plain_numbers(one, rtol=1e-10, method="DOP853") for one in launches], []
+    for method in ("RK45", "DOP853", "LSODA"):
+        for rtol in (1e-1, 3e-2, 1e-2, 3e-3, 1e-3, 1e-4):
+            way = {"rtol": rtol, "method": method}
+            got = [flight_in_plain_numbers(one, **way) for one in launches]
+            if np.max(np.abs(np.divide(got, true) - 1)) < 1e-3:
+                took = seconds(lambda: [flight_in_plain_numbers(one, **way) for one in launches], rounds=3)  # noqa: B023
+                found.append((took / len(true), method, rtol))
+                break
+    return min(found)
 
 
 def physics():
@@ -86,19 +114,19 @@ def physics():
         return PITCH.but(dynamic_loft=np.linspace(35, 55, count) * deg)
 
     one_strike, one = seconds(lambda: strike(PITCH, FACE, BALL, WET), times=20), seconds(lambda: whole(PITCH), times=10)
-    slow, method, rtol = contact_at_equal_accuracy()
-    print(f"contact, wet: {one_strike * 1e3:.2f} ms; solve_ivp at 0.1 % ({method}, {rtol:g}) {slow * 1e3:.1f} ms, "
-          f"ratio {slow / one_strike:.1f}")
-    launch = strike(PITCH, FACE, BALL, WET)
-    try:
-        air = seconds(lambda: flight_by_integrator(launch), rounds=3)
-        print(f"flight through solve_ivp: {air * 1e3:.1f} ms")
-    except (AttributeError, KeyError, TypeError) as err:
-        air = 0.0
-        print(f"flight through solve_ivp left out ({err}); the ratios below count the contact alone")
-    slow += air
-    print(f"one whole shot: {one * 1e3:.2f} ms; contact and flight through solve_ivp {slow * 1e3:.1f} ms, "
-          f"ratio {slow / one:.1f} (5 wanted; the green's bounces are not counted against solve_ivp)")
+    contact, method, rtol = contact_at_equal_accuracy()
+    print(f"contact, wet: {one_strike * 1e3:.2f} ms; solve_ivp, spin within 0.1 % ({method}, rtol {rtol:g}): "
+          f"{contact * 1e3:.1f} ms, ratio {contact / one_strike:.1f}")
+    launches = [strike(shot, FACE, BALL, WET) for shot in shots()]
+    path = fly(launches[2], ball=BALL)
+    one_flight = seconds(lambda: fly(launches[2], ball=BALL), times=20)
+    green = seconds(lambda: land(path, ball=BALL), times=20)
+    air, method, rtol = flight_at_equal_accuracy(launches)
+    print(f"flight: {one_flight * 1e3:.2f} ms; solve_ivp, carry within 0.1 % ({method}, rtol {rtol:g}): {air * 1e3:.1f} ms, "
+          f"ratio {air / one_flight:.1f}")
+    slow = contact + air + green
+    print(f"one whole shot: {one * 1e3:.2f} ms; through solve_ivp {slow * 1e3:.1f} ms (the green's closed forms, "
+          f"{green * 1e3:.2f} ms, on both sides), ratio {slow / one:.1f} (5 wanted)")
     sweep = seconds(lambda: whole(lofts(200)))
     print(f"200 lofts: {sweep * 1e3:.1f} ms, {sweep / one:.1f} × one shot (under 3 wanted)")
     before = None
