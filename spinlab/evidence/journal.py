@@ -51,6 +51,7 @@ class Journal:
         self.notes: list[str] = []
         self._seen = self._row = 0
         self._rest = b""
+        self._told = (0, {})  # how many lines `shots` has been through, and what came of them
 
     # --- making and opening
 
@@ -126,16 +127,23 @@ class Journal:
     @property
     def shots(self) -> dict[int, Shot]:
         """Every shot by its number, deleted ones too."""
-        shots = {}
-        for line in self._counting():
-            if line.what in ("shot", "correct"):
-                before = shots.get(line.shot)
-                cells = dict(zip((field.name for field in self.fields), line.cells))
-                shots[line.shot] = Shot(number=line.shot, time=before.time if before else line.time, cells=cells,
-                                        corrected=before.corrected + 1 if before else 0)
-            elif line.what == "delete" and line.shot in shots:
-                shots[line.shot] = Shot(**{**vars(shots[line.shot]), "deleted": True})
-        return shots
+        known, shots = self._told
+        news = self.lines[known:]
+        if any(line.what == "undo" for line in news):  # what it takes back may lie far behind
+            news, shots = self._counting(), {}
+        for line in news:
+            self._tell(shots, line)
+        self._told = len(self.lines), shots
+        return dict(shots)
+
+    def _tell(self, shots, line):
+        if line.what in ("shot", "correct"):
+            before = shots.get(line.shot)
+            cells = dict(zip((field.name for field in self.fields), line.cells))
+            shots[line.shot] = Shot(number=line.shot, time=before.time if before else line.time, cells=cells,
+                                    corrected=before.corrected + 1 if before else 0)
+        elif line.what == "delete" and line.shot in shots:
+            shots[line.shot] = Shot(**{**vars(shots[line.shot]), "deleted": True})
 
     def trail(self, number: int) -> list[Line]:
         """Everything that was ever done to a shot, undone or not, in order."""
