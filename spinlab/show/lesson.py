@@ -12,7 +12,8 @@ from .quiz import Question, Quiz
 from .studio import Studio
 
 __all__ = ["Air", "Ball", "Between", "Delivery", "Desk", "Face", "Green", "Grooves", "Launch", "Question", "Quiz",
-           "Studio", "deg", "fly", "ft", "grid", "land", "mm", "mph", "panels", "play", "rpm", "say", "strike", "um", "yd"]
+           "Studio", "deg", "fly", "ft", "grid", "land", "mm", "mph", "panels", "play", "rpm", "say", "strike", "tell", "um",
+           "yd"]
 
 
 def say(*sentences):
@@ -20,6 +21,13 @@ def say(*sentences):
     from IPython.display import Markdown
 
     return Markdown("\n\n".join(f"> **{sentence}**" for sentence in sentences))
+
+
+def tell(*paragraphs):
+    """Plain paragraphs, in lines that break between words."""
+    from IPython.display import Markdown
+
+    return Markdown("\n\n".join(paragraphs))
 
 
 def grid(head, rows):

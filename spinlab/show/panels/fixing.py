@@ -23,6 +23,9 @@ WEARS = {"fresh": FRESH, "two seasons": WORN.but(roughness=1.8 * um, name="two-s
 COVERS = {"soft cover": Ball.published_urethane_cover(), "hard cover": Ball.published_ionomer_cover()}
 CLEANED = {"just now, towel": (0.0, 0.0), "with a tee": (0.25, 0.05), "at home": (0.6, 0.7), "not at all": (0.6, 0.8)}
 """When and how the face was last cleaned: shares of soil on the flats and in the grooves (J)."""
+STRIKES = {"down, 6°": (-6 * deg, 0.0), "down, 5°": (-5 * deg, 0.0), "down, 3°": (-3 * deg, 0.0),
+           "scoop, off the middle": (0.0, -0.5 * mm)}
+"""Attack angle [rad] and offset of the force [m]."""
 _OF = {"spin": "spin_rate", "run-out": "run_out"}
 _BEGIN, _END = "as you are", "well kept"
 
@@ -49,9 +52,10 @@ def _moving(split: Split) -> Split:
     return replace(split, parts=tuple(part for part in split.parts if abs(part[1]) > least))
 
 
-def _setting(cleaned, water, grass, wear, cover, head_speed, dynamic_loft, attack_angle, strike) -> Setting:
+def _setting(cleaned, water, grass, wear, cover, head_speed, dynamic_loft, strike) -> Setting:
     on_lands, in_grooves = cleaned
-    arriving = Delivery(head_speed=head_speed, dynamic_loft=dynamic_loft, attack_angle=attack_angle, normal_offset=strike)
+    attack, offset = strike
+    arriving = Delivery(head_speed=head_speed, dynamic_loft=dynamic_loft, attack_angle=attack, normal_offset=offset)
     between = Between(water=water, soil_on_lands=on_lands, soil_in_grooves=in_grooves, grass=grass)
     return Setting(arriving=arriving, face=wear, ball=cover, between=between)
 
@@ -63,8 +67,9 @@ def _state(setting: Setting) -> dict:
     wear = next(name for name, face in WEARS.items() if (face.grooves, face.roughness) == (setting.face.grooves,
                                                                                           setting.face.roughness))
     cover = next(name for name, ball in COVERS.items() if ball == setting.ball)
-    return {"cleaned": cleaned, "water": b.water, "grass": b.grass, "wear": wear, "cover": cover, "strike": a.normal_offset,
-            "head_speed": a.head_speed, "dynamic_loft": a.dynamic_loft, "attack_angle": a.attack_angle}
+    strike = next(name for name, pair in STRIKES.items() if pair == (a.attack_angle, a.normal_offset))
+    return {"cleaned": cleaned, "water": b.water, "grass": b.grass, "wear": wear, "cover": cover, "strike": strike,
+            "head_speed": a.head_speed, "dynamic_loft": a.dynamic_loft}
 
 
 def what_it_costs(**options) -> Panel:
@@ -84,8 +89,7 @@ def what_it_costs(**options) -> Panel:
              Choice("wear", "Face", WEARS, value=start["wear"]), Choice("cover", "Ball", COVERS, value=start["cover"]),
              speed_knob(start["head_speed"], low=12.0, high=30.0, means=""),
              knob("dynamic_loft", "Dynamic loft", 35, 60, 0.5, "°", deg),
-             knob("attack_angle", "Attack angle", -10, 4, 0.5, "°", deg),
-             knob("strike", "Strike off the middle", -1.0, 1.0, 0.1, "mm", mm),
+             Choice("strike", "Strike", STRIKES, value=start["strike"]),
              Choice("of", "Look at", _OF), Choice("bands", "Bands", {"hidden": False, "shown": True})]
     states = {name: _state(player.setting) for name, player in PLAYERS.items()}
     states |= {"with bands": {"bands": "shown"}, "stopping": {"of": "run-out"}}
