@@ -23,7 +23,7 @@ MARGIN = 1.2
 """A step is this much longer than the time left in the air is guessed to be, so that most pitches are one step."""
 STIFFEST, LONGEST_STEP = 1.0, 4.0
 """A step is no longer than this over the rate at which the air changes the velocity at launch, nor than this [s]."""
-CLOSE = 1e-4
+CLOSE = 1e-5
 """Change of velocity over launch speed at which the sweeps of a step end."""
 _MOST_STEPS, _CHUNK = 200, 500
 _STILL = 1e-9

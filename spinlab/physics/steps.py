@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import numpy as np
 
-INTERVALS = 8
+INTERVALS = 10
 _MOST_SWEEPS = 40
 
 
