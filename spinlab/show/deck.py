@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 from pathlib import Path
 
 from matplotlib.backends.backend_pdf import PdfPages
@@ -14,11 +15,10 @@ from .frame import framed_picture
 from .gallery import Cancelled
 from .style import UNITS, look
 
-LESSONS = {
-    "00": ("first_look", "words"), "01": ("groove_shape", "film_thins", "clean_face"), "02": ("dry_and_wet",),
-    "03": ("loft_and_spin", "one_carry"), "04": ("low_or_high", "every_green"),
-}
-"""The panels of each lesson, by their names."""
+LESSONS = {}
+"""The panels of each lesson by their names, as they say themselves in the first words of their docstrings."""
+for _make in panels.EVERY:
+    LESSONS.setdefault(re.match(r"Lesson (\d\d)", _make.__doc__).group(1), []).append(_make.__name__)
 _SHARE = 0.8
 
 

@@ -144,13 +144,14 @@ def fitted(words: str, look: Look, width: float, height: float, size: float, *, 
 
 def wrapped(words: str, width: float, size: float, *, bold=False) -> list[str]:
     """Words as lines no wider than `width` [px] at a text size [px]; a single long word may stick out."""
-    font = ImageFont.truetype(findfont(FontProperties(family="DejaVu Sans", weight="bold" if bold else "normal")), 100)
-    rows = []
+    face = findfont(FontProperties(family="DejaVu Sans", weight="bold" if bold else "normal"))
+    # at its real size: letters set on whole pixels run a little wider
+    font, rows = ImageFont.truetype(face, round(size, 2), layout_engine=ImageFont.Layout.BASIC), []
     for paragraph in words.split("\n"):
         row = ""
         for word in paragraph.split(" "):
             longer = f"{row} {word}" if row else word
-            if row and font.getlength(longer) * size / 100 > width:
+            if row and 1.005 * font.getlength(longer) > width:
                 rows.append(row)
                 longer = word
             row = longer

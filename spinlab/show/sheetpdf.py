@@ -28,13 +28,22 @@ def pdf(sheet: Sheet, *, paper="A4", coach="", logo=None, date="", link="") -> b
     """
     signed(paper=paper, coach=coach, link=link)
     picture = logo_bytes(logo)[1] if logo is not None else None
-    for scale in SCALES:
-        page = _Page(sheet, paper, scale, whole=scale == SCALES[-1])
+
+    def drawn(scale, whole=False):
+        page = _Page(sheet, paper, scale, whole=whole)
         page.check_letters(coach)
         page.draw(coach=coach, logo=picture, date=date, link=link)
+        return page
+
+    best, low, high = None, 0, len(SCALES)
+    while low < high:  # the first size that fits; the sizes fall
+        middle = (low + high) // 2
+        page = drawn(SCALES[middle])
         if page.fits:
-            break
-    return bytes(page.output())
+            best, high = page, middle
+        else:
+            low = middle + 1
+    return bytes((best or drawn(SCALES[-4], whole=True)).output())
 
 
 class _Page(FPDF):
@@ -42,7 +51,7 @@ class _Page(FPDF):
 
     def __init__(self, sheet, paper, scale, *, whole):
         super().__init__(format=PAPERS[paper])
-        self.sheet, self.scale = sheet, scale
+        self.sheet, self.scale, self.whole = sheet, scale, whole
         self.set_margins(MARGIN, 11)
         self.c_margin = 0
         self.set_auto_page_break(whole, 10)
@@ -96,9 +105,12 @@ class _Page(FPDF):
         if dry:
             return self.multi_cell(width, high, words, dry_run=True, output="HEIGHT", **options) + after
         top = self.get_y()
-        with self._marked_sequence() as element:  # the library tags pictures by itself, text only here
-            self.multi_cell(width, high, words, **options)
-        element.s = f"/{tag}"
+        if self.whole and top + self.multi_cell(width, high, words, dry_run=True, output="HEIGHT", **options) > self.bottom:
+            self.multi_cell(width, high, words, **options)  # a tag may not reach over the end of a page
+        else:
+            with self._marked_sequence() as element:  # the library tags pictures by itself, text only here
+                self.multi_cell(width, high, words, **options)
+            element.s = f"/{tag}"
         self.set_y(self.get_y() + after)
         return self.get_y() - top
 
@@ -160,7 +172,11 @@ class _Page(FPDF):
         self.set_y(self.get_y() + 1.4)
 
     def _columns(self):
-        """Sections in two columns of like height."""
+        """Sections in two columns of like height; one after the other where they take more than a page."""
+        if self.whole:
+            for section in self.sheet.sections:
+                self._section(section, MARGIN, self.epw)
+            return
         wide = (self.epw - GUTTER) / 2
         heights = [self._section(section, MARGIN, wide, dry=True) for section in self.sheet.sections]
         cut = min(range(len(heights) + 1), key=lambda k: (max(sum(heights[:k]), sum(heights[k:])), k))
@@ -184,11 +200,13 @@ class _Page(FPDF):
             total += self._text(words, after=0.7, **place)
         for number, words in enumerate(section.items, 1):
             if not dry:
+                if self.whole and self.get_y() + 8 > self.bottom:
+                    self.add_page()
                 y = self.get_y()
                 self._text(f"{number}." if section.ordered else "•", x=x, width=INDENT + 1)
                 self.set_y(y)
             total += self._text(words, after=0.5, x=x + INDENT, width=width - INDENT, dry=dry)
-        if section.care and not dry:
+        if section.care and not dry and self.get_y() > top:
             self.set_draw_color(*CARE)
             self.set_line_width(0.9)
             self.line(x - 2, top, x - 2, self.get_y())

@@ -1,0 +1,172 @@
+"""Handouts as PDF and slides: opened again by another library (pypdf), which did not write them."""
+
+import io
+import shutil
+import subprocess
+
+import pytest
+from PIL import Image
+
+from spinlab.physics.players import PLAYERS, REFERENCE
+from spinlab.show import deck, pack, panels, sheetpdf, sheets
+from spinlab.show.gallery import Cancelled
+from spinlab.show.pack import Grid, Section, Sheet, Shown
+
+pypdf = pytest.importorskip("pypdf")
+
+
+def png(width=60, height=40):
+    out = io.BytesIO()
+    Image.new("RGB", (width, height), "#0072b2").save(out, "png")
+    return out.getvalue()
+
+
+@pytest.fixture
+def sheet():
+    picture = Shown(png=png(), sentence="A blue square.")
+    return Sheet(title="Wet against dry", lead="Spin fell by a half.", pictures=(picture,),
+                 tables=(Grid(head=("", "dry", "wet"), rows=(("spin", "6390 rpm", "3260 rpm"),), caption="Averages"),),
+                 sections=(Section(title="What to do first", items=("Clean.", "Dry."), ordered=True),
+                           Section(title="Take care", items=("Practice only.",), care=True)), footer="Made here.")
+
+
+def read(data):
+    return pypdf.PdfReader(io.BytesIO(data))
+
+
+def roles(node, found=None):
+    """The kinds of structure in a tagged PDF, in order."""
+    found = [] if found is None else found
+    node = node.get_object()
+    if isinstance(node, dict):
+        if "/S" in node:
+            found.append(node["/S"])
+        kids = node.get("/K", [])
+        kids = kids.get_object() if hasattr(kids, "get_object") else kids
+        for kid in kids if isinstance(kids, list) else [kids]:
+            if not isinstance(kid, int):
+                roles(kid, found)
+    return found
+
+
+@pytest.mark.parametrize(("paper", "wide", "high"), [("A4", 210, 297), ("Letter", 215.9, 279.4)])
+def test_a_handout_is_one_page_of_real_text(sheet, paper, wide, high):
+    """Sizes of ISO 216 and ANSI Y14.1 (M), in points of 1/72 inch."""
+    found = read(sheetpdf.pdf(sheet, paper=paper, coach="Zoë & <b>Co</b>"))
+    page, = found.pages
+    assert float(page.mediabox.width) == pytest.approx(wide / 25.4 * 72, abs=0.1)
+    assert float(page.mediabox.height) == pytest.approx(high / 25.4 * 72, abs=0.1)
+    text = page.extract_text()
+    for words in ("Wet against dry", "Spin fell by a half.", "6390 rpm", "Practice only.", "Zoë & <b>Co</b>", "Made here."):
+        assert words in text
+    assert found.metadata.title == "Wet against dry"
+
+
+def test_fonts_are_embedded_and_the_page_is_tagged(sheet):
+    """ISO 32000: /FontFile2 holds an embedded TrueType program, /MarkInfo and /StructTreeRoot say tagged (M)."""
+    found = read(sheetpdf.pdf(sheet))
+    fonts = found.pages[0]["/Resources"]["/Font"].values()
+    inside = [font.get_object()["/DescendantFonts"][0].get_object()["/FontDescriptor"].get_object() for font in fonts]
+    assert inside and all("/FontFile2" in descriptor for descriptor in inside)
+    root = found.trailer["/Root"]
+    assert root["/MarkInfo"]["/Marked"] and root["/Lang"] == "en"
+    seen = roles(root["/StructTreeRoot"])
+    assert seen.count("/H1") == 1 and seen.count("/H2") == 2 and "/Figure" in seen and "/P" in seen
+
+
+def test_a_long_sheet_gets_smaller_and_a_longer_one_two_pages(sheet):
+    long = Sheet(title=sheet.title, sections=tuple(Section(title=f"Part {i}", words=("word " * 70,)) for i in range(12)))
+    assert len(read(sheetpdf.pdf(long)).pages) == 1
+    longer = Sheet(title=sheet.title, sections=tuple(Section(title=f"Part {i}", words=("word " * 230,)) for i in range(14)))
+    found = read(sheetpdf.pdf(longer))
+    text = " ".join(page.extract_text() for page in found.pages)
+    assert len(found.pages) > 1 and all(f"Part {i}" in text for i in range(14))
+
+
+def test_a_link_is_a_link_and_a_code(sheet):
+    link = "https://example.org/lesson?x=1&y=2"
+    page, = read(sheetpdf.pdf(sheet, link=link)).pages
+    assert link in {mark.get_object()["/A"]["/URI"] for mark in page["/Annots"]} and link in page.extract_text()
+    html = pack.html(sheet, link=link)
+    assert 'href="https://example.org/lesson?x=1&amp;y=2"' in html and "QR code of https" in html
+
+
+@pytest.mark.parametrize("link", ["javascript:alert(1)", "file:///x", "https://a b", 'https://x"onerror=',
+                                  "https://" + "x" * 300])
+def test_other_links_are_refused(sheet, link):
+    for write in (pack.html, sheetpdf.pdf):
+        with pytest.raises(ValueError, match="the link must begin with http"):
+            write(sheet, link=link)
+
+
+def test_logos_are_bounded_and_whole(tmp_path, sheet):
+    logo = tmp_path / "logo.png"
+    logo.write_bytes(png(400, 100))
+    assert len(read(sheetpdf.pdf(sheet, logo=logo)).pages[0].images) == 2
+    for data, said in ((b"<svg/>", "neither a PNG nor a JPEG"), (png()[:60], "cannot be read"),
+                       (png(4100, 10), "at most 4000"), (png() + b"\0" * 300_000, "at most 300 kB")):
+        logo.write_bytes(data)
+        for write in (pack.html, sheetpdf.pdf):
+            with pytest.raises(ValueError, match=said):
+                write(sheet, logo=logo)
+
+
+def test_names_are_bounded_and_never_lose_letters(sheet):
+    with pytest.raises(ValueError, match="80 characters"):
+        sheetpdf.pdf(sheet, coach="x" * 81)
+    with pytest.raises(ValueError, match="no 日 本"):
+        sheetpdf.pdf(sheet, coach="日本")
+
+
+def test_a_player_and_a_lesson_make_handouts(tmp_path):
+    player = PLAYERS["keen club player"].setting
+    panel = panels.dry_and_wet()
+    of_player = sheets.player_sheet(player, REFERENCE.setting, name="=<b>Kim</b>", units="yards")
+    for made in (of_player, sheets.lesson_sheet(panel)):
+        text = read(sheets.write(tmp_path / "page.pdf", made).read_bytes()).pages[0].extract_text()
+        assert "Practice only" in text and "What to do first" in text and "likely" in text
+        html = sheets.write(tmp_path / "page.html", made).read_text(encoding="utf-8")
+        assert "<b>Kim" not in html and made.pictures[0].sentence[:20] in html
+    with pytest.raises(ValueError, match="must end in .pdf or .html"):
+        sheets.write(tmp_path / "page.doc", made)
+
+
+# -- slides -----------------------------------------------------------------------------------------------------------
+
+
+def test_slides_are_one_state_a_page(tmp_path):
+    told = []
+    path = deck.make("words", tmp_path / "deck.pdf", coach="Coach & Co", progress=lambda *how: told.append(how))
+    found = read(path.read_bytes())
+    states = list(panels.words().states)
+    assert len(found.pages) == len(states) == told[-1][0] and found.metadata.author == "Coach & Co"
+    for page, state in zip(found.pages, states):
+        assert float(page.mediabox.width) / float(page.mediabox.height) == pytest.approx(16 / 9, abs=0.001)
+        text = page.extract_text()
+        assert state in text and "The face looks up" in text and "Gobush 1996" in text and "Coach & Co" in text
+
+
+@pytest.mark.skipif(not shutil.which("pdffonts"), reason="needs pdffonts")
+def test_slides_embed_their_fonts(tmp_path):
+    path = deck.make("words", tmp_path / "deck.pdf", theme="dark")
+    lines = subprocess.run(["pdffonts", str(path)], capture_output=True, text=True, check=True).stdout.splitlines()[2:]
+    assert lines and all("TrueType" in line and " yes yes " in line for line in lines)
+
+
+def test_stopped_slides_leave_nothing(tmp_path):
+    with pytest.raises(Cancelled):
+        deck.make("words", tmp_path / "deck.pdf", stop=lambda: True)
+    assert not list(tmp_path.iterdir())
+
+
+def test_unknown_slides_are_refused(tmp_path):
+    for lesson, name, options, said in (
+            ("99", "a.pdf", {}, "slides can be made of lessons"), ("02", "a.ppt", {}, "written as .pdf"),
+            ("02", "a.pdf", {"units": "ells"}, "units must be"), ("02", "a.pdf", {"coach": "x" * 81}, "80 characters")):
+        with pytest.raises(ValueError, match=said):
+            deck.make(lesson, tmp_path / name, **options)
+
+
+def test_every_panel_belongs_to_the_slides_of_a_lesson():
+    assert deck.LESSONS["02"] == ["dry_and_wet"] and deck.LESSONS["00"] == ["first_look", "words"]
+    assert sum(map(len, deck.LESSONS.values())) == len(panels.EVERY)
