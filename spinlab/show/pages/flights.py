@@ -22,6 +22,7 @@ from .grid import Axis, Table, filled, refined
 POINTS = 14
 """Points of a drawn flight."""
 _ALLOWED = {"reach": ("share", 0.003), "rise": ("share", 0.004), "descent": ("by", 0.2 * deg)}
+_ROUGHER = {"reach": ("share", 0.005), "rise": ("share", 0.008), "descent": ("by", 0.4 * deg)}
 
 
 def _told(path, v, launch_angle):
@@ -87,7 +88,7 @@ def in_wind() -> Table:
     """Flights with wind from behind, over ball speed, launch angle, spin and wind at 10 m."""
     axes = (even("ball_speed", 14.0, 41.0, 7), even("launch_angle", 15 * deg, 60 * deg, 5),
             _spins(10000, 9), even("wind", -10.0, 10.0, 5))
-    return filled(_in_wind, refined(_in_wind, axes, _ALLOWED, probes=60, rounds=2))
+    return filled(_in_wind, refined(_in_wind, axes, _ROUGHER, probes=60, rounds=2))
 
 
 def _landed(landing_speed, descent, spin, green):

@@ -59,6 +59,18 @@ function chart(box, x, y, inside = "") {
     ...[...list].reverse().map(([a, , c]) => [X(a), Y(c)])], inside) };
 }
 
+// a smooth line through points (Catmull and Rom's), for drawing alone
+function smooth(list) {
+  const at = (k) => list[Math.min(Math.max(k, 0), list.length - 1)], fine = [];
+  for (let k = 0; k < list.length - 1; k += 1) {
+    const [a, b, c, d] = [at(k - 1), at(k), at(k + 1), at(k + 2)];
+    for (let t = 0; t < 1; t += 0.25) {
+      fine.push([0, 1].map((i) => b[i] + 0.5 * t * (c[i] - a[i] + t * (2 * a[i] - 5 * b[i] + 4 * c[i] - d[i] + t * (3 * (b[i] - c[i]) + d[i] - a[i])))));
+    }
+  }
+  return [...fine, list[list.length - 1]];
+}
+
 // ends of an axis that stay put while things move: the first of a few that is enough
 const enough = (value, ends) => ends.find((end) => end >= value) ?? ends[ends.length - 1];
 // whole thousands with a thin gap

@@ -27,7 +27,7 @@ views.fixes = ({ faults, bands }, { fixes, best, speed }) => {
         whole > 60 * RPM ? `Of the ${units.say("spin", whole)} that are missing, face, ball, lie and weather make ${Math.round(100 * Math.min(kinds, 1.5))} %.` : `Against ${units.say("spin", perfect)} of the reference next to nothing is missing.`];
     },
     picture({ now, perfect, all, first }, kept, units, narrow) {
-      const left = narrow ? 14 : 180, right = narrow ? 376 : 640, step = narrow ? 58 : 54, top = narrow ? 66 : 64;
+      const left = narrow ? 14 : 180, right = narrow ? 376 : 610, step = narrow ? 58 : 54, top = narrow ? 66 : 64;
       const most = 8000, X = (spin) => left + ((right - left) * Math.max(spin / RPM, 0)) / most, low = top + step * all.length;
       let told = "";
       for (const v of steps(0, most, 2000)) {

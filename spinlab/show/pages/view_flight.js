@@ -38,10 +38,10 @@ views.flight = ({ low, high, air, ground, low_bands, high_bands }) => {
         told += draw.thin(left + x * unit * across, bottom + 9, left + x * unit * across, bottom + 14);
         told += draw.text(left + x * unit * across, bottom + 28, x || `0 ${units.names.distance}`, "small", x ? "middle" : "start");
       }
-      for (const one of kept) for (const ball of one.all) told += draw.line(ball.path.map(at), ball.sign, "ghost");
+      for (const one of kept) for (const ball of one.all) told += draw.line(smooth(ball.path.map(at)), ball.sign, "ghost");
       all.forEach((ball, k) => {
         const hop = [...Array(13)].map((_, i) => at([ball.carry + (ball.first_bounce * i) / 12, (4 * ball.hop * i * (12 - i)) / 144]));
-        told += draw.line(ball.path.map(at), ball.sign) + draw.line(hop, ball.sign, "fine");
+        told += draw.line(smooth(ball.path.map(at)), ball.sign) + draw.line(hop, ball.sign, "fine");
         const row = bottom + 48 + 26 * k, rest = at([ball.carry + ball.run_out, 0])[0];
         told += draw.box(at([ball.carry + ball.low, 0])[0], row - 6, (ball.high - ball.low) * across, 12, "range");
         told += draw.line([[at([ball.carry, 0])[0], row], [rest, row]], ball.sign) + draw.thin(at([ball.carry, 0])[0], row - 9, at([ball.carry, 0])[0], row + 9);

@@ -41,7 +41,7 @@ views.grooves = ({ dirty, bands }, { ways, sections }) => {
       return [x, top + (y - top - 12 - rise) - 10 * off * off];
     });
     told += draw.area([[left, top], ...curve, [right, top]], "cover") + draw.line(curve, "dry", "skin");
-    told += draw.text(left + 8, top + 20, "ball", "small");
+    told += draw.text(left + 8, top + 20, "ball", "small onball");
     told += draw.text(left + 8, bottom - 8, narrow ? "face" : "face, cut through; 7.4 mm wide", "small");
     return `<svg x="${x0}" y="${y0}" width="${right}" height="${bottom}" viewBox="0 0 ${right} ${bottom}">${told}</svg>`;
   }
@@ -72,7 +72,7 @@ views.grooves = ({ dirty, bands }, { ways, sections }) => {
           : `Cleaned with ${now.way.name}: ${now.way.why}.`];
     },
     picture({ values, dry, all, now }, kept, units, narrow) {
-      const right = narrow ? 376 : 785, left = narrow ? 150 : 190, top = narrow ? 222 : 228, step = narrow ? 40 : 38;
+      const right = narrow ? 376 : 785, left = narrow ? 168 : 190, top = narrow ? 222 : 228, step = narrow ? 40 : 38;
       let told = section(narrow ? [8, 8, 382, 180] : [14, 10, 785, 186], now.state, sections[values.face], narrow);
       const most = enough(dry.spin / RPM * 1.12, [7000, 9000]), X = (rpm) => left + ((right - left) * rpm) / most;
       const low = top + step * all.length;

@@ -23,13 +23,13 @@ function sideView(box, balls, units, reach) {
   const [left, top, right, bottom] = box, scale = (right - left) / reach;
   const at = ([x, z]) => [left + x * scale, bottom - z * scale];
   let told = draw.thin(left, bottom, right, bottom);
-  const step = reach > 120 ? 40 : reach > 60 ? 20 : 10, unit = units.names.distance === "m" ? 1 : 0.9144;
+  const unit = units.names.distance === "m" ? 1 : 0.9144, step = [10, 20, 40, 80].find((one) => one * unit * scale > 44);
   for (let x = 0; x <= reach / unit + 1e-9; x += step) {
     told += draw.thin(left + x * unit * scale, bottom, left + x * unit * scale, bottom + 5);
     told += draw.text(left + x * unit * scale, bottom + 19, x ? x : `0 ${units.names.distance}`, "small", x ? "middle" : "start");
   }
   for (const { ball, sign, kind } of balls) {
-    told += draw.line(ball.path.map(at), sign, kind || "");
+    told += draw.line(smooth(ball.path.map(at)), sign, kind || "");
     if (!kind) told += draw.mark(...at([ball.carry, 0]), sign, 5);
   }
   return told;
