@@ -121,7 +121,8 @@ def html(sheet: Sheet, *, paper="A4", coach="", logo=None, date="", link="") -> 
 
 
 def write(page: str, path) -> Path:
-    """Write a page so that no half file is ever left under its name."""
+    """Write a page so that no half file is ever left under its name; its folder is made if there is none."""
+    Path(path).parent.mkdir(parents=True, exist_ok=True)
     return write_atomically(path, page.encode("utf-8"))
 
 
