@@ -320,7 +320,7 @@ CORNERS = [
     {"restitution": 0.99}, {"separation": 0.2e-3}, {"separation": 50e-3}, {"edge_radius": 2e-3}, {"width": 0.0},
     {"depth": 0.0}, {"water": 1e-3}, {"water": 1e-9}, {"temperature": 273.15}, {"temperature": 333.15},
     {"soil_in_grooves": 1.0}, {"soil_on_lands": 1.0}, {"grass": 1.0},
-    {"normal_offset": 5e-3}, {"normal_offset": -5e-3}, {"friction": 0.0},
+    {"normal_offset": 3e-3}, {"normal_offset": -1e-3}, {"friction": 0.0},
     {"friction": 1.5}, {"roughness": 0.2e-6}, {"roughness": 30e-6}, {"modulus": 2e9}, {"modulus": 0.02e9},
     {"head_mass": 0.05},
 ]

@@ -227,7 +227,7 @@ def test_warmer_water_leaves_sooner():
 # -- no jumps -------------------------------------------------------------------------------------------------------------
 
 KNOBS = {
-    "dynamic_loft": (PITCH, -6 * deg, 79 * deg), "head_speed": (PITCH, 0.5, 80.0), "normal_offset": (PITCH, -5e-3, 5e-3),
+    "dynamic_loft": (PITCH, -6 * deg, 79 * deg), "head_speed": (PITCH, 0.5, 80.0), "normal_offset": (PITCH, -3e-3, 3e-3),
     "attack_angle": (PITCH, -30 * deg, 20 * deg), "roughness": (FACE, 0.2e-6, 30e-6), "head_mass": (FACE, 0.05, 5.0),
     "friction": (SOFT, 0.0, 1.5), "friction_fast": (SOFT, 0.0, 1.5), "modulus": (SOFT, 0.02e9, 2e9),
     "restitution": (SOFT, 0.76, 0.98), "inertia_factor": (SOFT, 0.2, 0.66), "mass": (SOFT, 0.03, 0.06),

@@ -119,7 +119,7 @@ class Spread(Record):
             "dynamic_loft": loft,
             # the face may not look further down than the head travels
             "attack_angle": np.clip(attack, loft - 85 * deg, loft),
-            "normal_offset": np.clip(moved("normal_offset", arriving.normal_offset), -5e-3, 5e-3),
+            "normal_offset": np.clip(moved("normal_offset", arriving.normal_offset), -3e-3, 3e-3),
             "direction": np.clip(moved("direction", direction), -89 * deg, 89 * deg),
             "water": np.clip(share("water"), 0.0, 1e-3),
             "grass": np.clip(share("grass"), 0.0, 1.0),
