@@ -118,12 +118,14 @@ def test_loft_and_spin_is_the_engine(chrome, folder):
     page, at = PAGES["loft-and-spin"], places(PAGES["loft-and-spin"], 120, 13)
     covers = meant(page, "cover", at)
     for k, state in enumerate(("dry", "soil", "water")):
-        found = asked(chrome, folder, page.name, at, f"[r.all[{k}].ball.spin, r.all[{k}].ball.launch, r.all[{k}].ball.carry]")
+        ball = f"r.all[{k}].ball"
+        found = asked(chrome, folder, page.name, at, f"[{ball}.spin, {ball}.launch, {ball}.carry]")
         launches = []
         for i, cover in enumerate(covers):
-            between = {"dry": Between(), "soil": Between(soil_on_lands=at["soil"][i]), "water": Between(water=at["water"][i])}
-            arriving = Delivery(head_speed=at["head_speed"][i], dynamic_loft=at["loft"][i] - at["lean"][i], attack_angle=-6 * deg)
-            launches.append(strike(arriving, Face(), cover, between[state]))
+            between = {"dry": {}, "soil": {"soil_on_lands": at["soil"][i]}, "water": {"water": at["water"][i]}}[state]
+            dynamic = at["loft"][i] - at["lean"][i]
+            arriving = Delivery(head_speed=at["head_speed"][i], dynamic_loft=dynamic, attack_angle=-6 * deg)
+            launches.append(strike(arriving, Face(), cover, Between(**between)))
         close(found, Engine(launches))
 
 
@@ -201,8 +203,8 @@ def test_every_page_at_every_size(chrome, folder, name, width, height):
         assert outside == [], states.nth(k).inner_text()
         over = page.evaluate("""() => { const all = [...document.querySelectorAll('.spin-picture text')]
               .map((t) => [t.textContent, t.getBoundingClientRect()]);
-            return all.flatMap(([a, p], i) => all.slice(i + 1).filter(([, q]) => Math.min(p.right, q.right) - Math.max(p.left, q.left) > 2
-              && Math.min(p.bottom, q.bottom) - Math.max(p.top, q.top) > 5).map(([b]) => [a, b])) }""")
+            return all.flatMap(([a, p], i) => all.slice(i + 1).filter(([, q]) =>
+              Math.min(p.right, q.right) - Math.max(p.left, q.left) > 2 && Math.min(p.bottom, q.bottom) - Math.max(p.top, q.top) > 5).map(([b]) => [a, b])) }""")
         assert over == [], states.nth(k).inner_text()
     told = page.locator(".spin-sentence").inner_text()
     assert page.locator(".spin-picture > svg").get_attribute("aria-label") == told and len(told) > 40
@@ -229,8 +231,8 @@ def test_by_touch(chrome, folder, name):
     assert page.locator(".spin-picture > svg").inner_html() != before
     page.locator(".spin-states button").nth(1).tap()
     assert page.locator(".spin-states button").nth(1).get_attribute("aria-pressed") == "true"
-    small = page.evaluate("""() => [...document.querySelectorAll('button, input, select, summary')].map((e) => e.getBoundingClientRect())
-        .filter((r) => r.width && Math.min(r.width, r.height) < 24).length""")
+    small = page.evaluate("""() => [...document.querySelectorAll('button, input, select, summary')]
+        .map((e) => e.getBoundingClientRect()).filter((r) => r.width && Math.min(r.width, r.height) < 24).length""")
     assert small == 0, "targets of 24 px or more: WCAG 2.2, 2.5.8 [M]"
     assert seen.errors == []
     seen.close()

@@ -37,21 +37,38 @@ function weights(u, place) {
   return w.map((weight, k) => [i - 1 + k, weight]).filter(([knot, weight]) => weight !== 0 && knot >= 0 && knot < n);
 }
 
-// all answers of a table at one place, by name; choices by number
-function read(table, at, only) {
+// offsets and weights of all knots around one place; an axis that is left out stays at its first knot
+function around(table, at, without) {
   let places = [[0, 1]];
   for (const axis of table.axes) {
+    if (axis.name === without) continue;
     const here = axis.knots.length ? weights(axis.knots, warped[axis.warp](at[axis.name])) : [[at[axis.name], 1]];
-    const more = [];
-    for (const [offset, weight] of places) for (const [knot, w] of here) more.push([offset + knot * axis.stride, weight * w]);
-    places = more;
+    places = places.flatMap(([offset, weight]) => here.map(([knot, w]) => [offset + knot * axis.stride, weight * w]));
   }
-  const found = {};
+  return places;
+}
+
+// all answers of a table at one place, by name; choices by number
+function read(table, at, only) {
+  const places = around(table, at), found = {};
   for (const { name, values, wide } of table.answers) {
     if (only && !only.includes(name)) continue;
     const sum = new Float64Array(wide);
     for (const [offset, weight] of places) for (let k = 0; k < wide; k += 1) sum[k] += weight * values[offset * wide + k];
     found[name] = wide === 1 ? sum[0] : sum;
+  }
+  return found;
+}
+
+// the same for a row of places along one axis: the other axes are summed once, at every knot
+function along(table, at, name, row, only) {
+  const places = around(table, at, name), axis = table.axes.find((one) => one.name === name), found = {};
+  const near = row.map((x) => weights(axis.knots, warped[axis.warp](x)));
+  for (const { name: answer, values, wide } of table.answers) {
+    if (wide > 1 || (only && !only.includes(answer))) continue;
+    const knots = new Float64Array(axis.count);
+    for (const [offset, weight] of places) for (let k = 0; k < axis.count; k += 1) knots[k] += weight * values[offset + k * axis.stride];
+    found[answer] = near.map((some) => some.reduce((sum, [knot, weight]) => sum + weight * knots[knot], 0));
   }
   return found;
 }

@@ -1,13 +1,13 @@
 // Spin against the club's loft for one swing: clean and dry, dirty, wet.
 
 views.lofts = ({ wet, dirty, wet_bands, dirty_bands, air }) => {
-  const D = Math.PI / 180, FIRST = 46, LAST = 64;
+  const D = Math.PI / 180, FIRST = 46, LAST = 64, LOFTS = steps(FIRST, LAST, 0.5);
   const states = (values) => [
     { name: "clean, dry", sign: "dry", table: wet, bands: wet_bands, amount: { water: 0 } },
     { name: "dirty", sign: "soil", table: dirty, bands: dirty_bands, amount: { soil: values.soil } },
     { name: values.water >= 10e-6 ? "wet" : values.water > 0 ? "damp" : "no water", sign: "wet", table: wet, bands: wet_bands, amount: { water: values.water } },
   ];
-  // a parabola through the highest knot and its neighbours, only to name the peak
+  // the highest point of a line
   const top = (curve) => {
     const k = curve.reduce((best, point, i) => (point[1] > curve[best][1] ? i : best), 0);
     return { loft: curve[k][0], spin: curve[k][1], end: k === curve.length - 1, start: k === 0 };
@@ -16,12 +16,10 @@ views.lofts = ({ wet, dirty, wet_bands, dirty_bands, air }) => {
     answer(values) {
       const all = states(values).map((state) => {
         const place = { head_speed: values.head_speed, cover: values.cover, ...state.amount };
-        const curve = [];
-        for (let loft = FIRST; loft <= LAST; loft += 0.5) {
-          const here = { ...place, dynamic_loft: loft * D - values.lean };
-          const spin = read(state.table, here, ["spin"]).spin * values.head_speed / RPM, band = read(state.bands, here);
-          curve.push([loft, spin, spin * band.spin_low, spin * band.spin_high]);
-        }
+        const dynamic = LOFTS.map((loft) => loft * D - values.lean);
+        const found = along(state.table, place, "dynamic_loft", dynamic, ["spin"]).spin.map((spin) => (spin * values.head_speed) / RPM);
+        const wide = along(state.bands, place, "dynamic_loft", dynamic);
+        const curve = LOFTS.map((loft, k) => [loft, found[k], found[k] * wide.spin_low[k], found[k] * wide.spin_high[k]]);
         const here = { ...place, dynamic_loft: values.loft - values.lean }, band = read(state.bands, here);
         const ball = flightOf(air, launchOf(read(state.table, here), here.dynamic_loft, values.head_speed));
         return { ...state, curve, ball, peak: top(curve), low: ball.spin * band.spin_low, high: ball.spin * band.spin_high };

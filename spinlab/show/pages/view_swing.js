@@ -67,13 +67,11 @@ views.swing = ({ wet, bands, air }) => {
   return {
     answer(values) {
       const dry = flightOf(air, at(values, { water: 0, grooves: 0 })), now = flightOf(air, at(values));
-      const band = read(bands, values), ratio = now.spin / dry.spin, rise = now.launch - dry.launch, curve = [];
-      for (let k = 0; k <= 72; k += 1) {
-        const water = Math.expm1((k / 72) * Math.log1p(150)) * 1e-6, place = { ...values, water };
-        const spin = read(wet, place, ["spin"]).spin * values.head_speed, wide = read(bands, place);
-        const middle = spin / dry.spin;
-        curve.push([Math.log1p(water / 1e-6), spin / RPM, dry.spin * middle * wide.ratio_low / RPM, dry.spin * middle * wide.ratio_high / RPM]);
-      }
+      const band = read(bands, values), ratio = now.spin / dry.spin, rise = now.launch - dry.launch;
+      const places = steps(0, 72, 1).map((k) => (k / 72) * Math.log1p(150)), films = places.map((u) => Math.expm1(u) * UM);
+      const spins = along(wet, values, "water", films, ["spin"]).spin.map((spin) => (spin * values.head_speed) / RPM);
+      const wide = along(bands, values, "water", films);
+      const curve = places.map((u, k) => [u, spins[k], spins[k] * wide.ratio_low[k], spins[k] * wide.ratio_high[k]]);
       return { values, dry, now, ratio, rise, curve, sign: sign(values), low: ratio * band.ratio_low, high: ratio * band.ratio_high,
         rise_low: rise + band.rise_low, rise_high: rise + band.rise_high };
     },
