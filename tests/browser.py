@@ -7,12 +7,13 @@ import json
 import os
 import re
 import shutil
+import socket
 import subprocess
 import sys
 import time
-import urllib.request
 from contextlib import contextmanager
 from pathlib import Path
+from urllib.parse import urlsplit
 
 from spinlab.show.wire import SETTING
 
@@ -77,7 +78,8 @@ def _address(process, log, ready, patience=60):
         if found:
             address = found.group(0)
             try:
-                urllib.request.urlopen(address, timeout=2).close()
+                place = urlsplit(address)  # knocked at only: to open the page would start a kernel each time
+                socket.create_connection((place.hostname, place.port), timeout=2).close()
                 return address
             except OSError:
                 pass

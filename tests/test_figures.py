@@ -189,7 +189,7 @@ def test_text_is_large_stays_inside_and_covers_no_other(name, of_look, results):
     assert seen
     for text, box in seen:
         assert text.get_fontsize() >= picture.look.points(picture.look.small) - 0.01, text.get_text()
-        assert box.x0 >= -1 and box.y0 >= -1 and box.x1 <= width + 1 and box.y1 <= height + 1, (text.get_text(), box)
+        assert box.x0 >= -2 and box.y0 >= -2 and box.x1 <= width + 2 and box.y1 <= height + 2, (text.get_text(), box)
     for i, (one, a) in enumerate(seen):
         for other, b in seen[i + 1:]:
             across = min(a.x1, b.x1) - max(a.x0, b.x0)

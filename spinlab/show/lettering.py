@@ -21,7 +21,7 @@ def _font(path: str, size: float):
     return ImageFont.truetype(path, size, layout_engine=ImageFont.Layout.BASIC)
 
 
-@lru_cache(maxsize=2000)
+@lru_cache(maxsize=400)
 def _written(text: str, path: str, size: float):
     """Coverage of each pixel [0 … 255], and where its left and bottom edges lie from the start of the baseline [px]."""
     font = _font(path, size)
