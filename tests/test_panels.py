@@ -86,3 +86,22 @@ def test_grooves_are_held_against_the_limits_in_the_words_agreed():
     assert "Within the limits by the numbers entered; only the governing bodies rule on a club." in panel.sentence
     panel.go("square, close together")
     assert "Outside the limits (groove width, area over pitch, edge radius) by the numbers entered" in panel.sentence
+
+
+def test_every_knob_refuses_what_lies_just_outside_its_range(panel):
+    """A thousandth of the range beyond either end, in either set of units, as Python and as the page says it."""
+    panel.reset()
+    before = panel.values
+    for name, knob in panel.knobs.items():
+        if isinstance(knob, Choice):
+            with pytest.raises(ValueError):
+                panel.set(**{name: "no such choice"})
+            continue
+        beyond = 1e-3 * (knob.high - knob.low)
+        for value in (knob.low - beyond, knob.high + beyond, np.nan, np.inf, -np.inf):
+            with pytest.raises(ValueError, match="must"):
+                panel.set(**{name: value})
+            for units in ("metric", "yards"):
+                with pytest.raises(ValueError, match="must"):
+                    knob.read(knob.show(value, units), units)
+    assert panel.values == before
