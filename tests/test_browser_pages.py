@@ -204,7 +204,8 @@ def test_every_page_at_every_size(chrome, folder, name, width, height):
         over = page.evaluate("""() => { const all = [...document.querySelectorAll('.spin-picture text')]
               .map((t) => [t.textContent, t.getBoundingClientRect()]);
             return all.flatMap(([a, p], i) => all.slice(i + 1).filter(([, q]) =>
-              Math.min(p.right, q.right) - Math.max(p.left, q.left) > 2 && Math.min(p.bottom, q.bottom) - Math.max(p.top, q.top) > 5).map(([b]) => [a, b])) }""")
+              Math.min(p.right, q.right) - Math.max(p.left, q.left) > 2
+              && Math.min(p.bottom, q.bottom) - Math.max(p.top, q.top) > 5).map(([b]) => [a, b])) }""")
         assert over == [], states.nth(k).inner_text()
     told = page.locator(".spin-sentence").inner_text()
     assert page.locator(".spin-picture > svg").get_attribute("aria-label") == told and len(told) > 40

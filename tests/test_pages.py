@@ -182,6 +182,13 @@ def test_cells_are_run_and_shown(tmp_path):
     assert "runs in the notebook (ZeroDivisionError)" in told
 
 
+def test_what_scrolls_has_a_name_of_its_own(tmp_path):
+    """Two regions of one name on a page are no landmarks (axe-core, landmark-unique) [M]."""
+    table = "| a |\n|---|\n| 1 |"
+    told = reading.body(notebook(tmp_path / "05_x.ipynb", f"{table}\n\n$$ x $$", table))
+    assert re.findall(r'aria-label="([^"]+)"', told) == ["Table 1", "Formula 1", "Table 2"]
+
+
 def test_the_live_panel_stands_where_the_lesson_has_its_own(tmp_path):
     code = ("from spinlab.show import panels\npanels.words()", True)
     path = notebook(tmp_path / "05_x.ipynb", "# A question", code, "after")

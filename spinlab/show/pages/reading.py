@@ -36,7 +36,7 @@ def as_html(markdown: str) -> str:
 
     reader = mistune.create_markdown(escape=False, plugins=["table", "math"])
     reader.renderer.register("inline_math", lambda renderer, words: formula(words))
-    reader.renderer.register("block_math", lambda renderer, words: formula(words, "block"))
+    reader.renderer.register("block_math", lambda renderer, words: _scrolling("Formula", formula(words, "block")))
     told = reader(re.sub(r"\$\$(.+?)\$\$", lambda m: f"\n$$\n{m.group(1).strip()}\n$$\n", markdown, flags=re.S))
     return _framed(re.sub(r'href="([^":/]+)\.ipynb"', lambda m: f'href="{page_of(m.group(1))}"', told))
 
@@ -49,8 +49,20 @@ def page_of(lesson: str) -> str:
 def _framed(told):
     """Tables that may be wider than a telephone scroll by themselves, also by keyboard."""
     told = re.sub(r' style="text-align:(\w+)"', "", told)
-    told = told.replace("<table>", '<div class="scroll" tabindex="0" role="region" aria-label="Table"><table>')
-    return told.replace("</table>", "</table></div>").replace("<th></th>", "<td></td>")
+    told = re.sub("<table>.*?</table>", lambda m: _scrolling("Table", m.group()), told, flags=re.S)
+    return told.replace("<th></th>", "<td></td>")
+
+
+def _scrolling(name, inside):
+    return f'<div class="scroll" tabindex="0" role="region" aria-label="{name}">{inside}</div>'
+
+
+def _numbered(told):
+    """Names of what scrolls, each only once on a page."""
+    for name in ("Table", "Formula"):
+        count = iter(range(1, 1000))
+        told = re.sub(f'aria-label="{name}"', lambda m: f'aria-label="{name} {next(count)}"', told)  # noqa: B023
+    return told
 
 
 # -- running the cells ------------------------------------------------------------------------------------------------
@@ -126,7 +138,7 @@ def body(path: Path, *, panel: str = "", instead_of: str = "") -> str:
                 parts.append(_text(told + shown(value)))
                 if isinstance(value, Panel):
                     titles.append((value.title, len(parts) - 1))
-    return "\n".join(_placed(parts, titles, panel, instead_of))
+    return _numbered("\n".join(_placed(parts, titles, panel, instead_of)))
 
 
 def _tried(source, names):
