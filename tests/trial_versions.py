@@ -26,7 +26,7 @@ def main(which, *options) -> int:
     with tempfile.TemporaryDirectory() as room:
         (Path(room) / "constraints.txt").write_text(constraints(which), encoding="utf-8")
         subprocess.run([sys.executable, "-m", "venv", f"{room}/env"], check=True)
-        python = next(path for path in (Path(room) / "env/bin/python", Path(room) / "env/Scripts/python.exe") if path.exists())
+        python = next(path for path in (Path(room, "env/bin/python"), Path(room, "env/Scripts/python.exe")) if path.exists())
         install = [python, "-m", "pip", "install", "-q", "-c", f"{room}/constraints.txt", "-e", f"{ROOT}[test]"]
         if subprocess.call(install):
             print(f"the {which} allowed packages cannot be installed together")
