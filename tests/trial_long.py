@@ -6,6 +6,7 @@ fifth, when everything has been loaded and drawn once, and at the end; an answer
 
 import argparse
 import json
+import subprocess
 import sys
 import tempfile
 from pathlib import Path
@@ -60,7 +61,7 @@ class Kernel:
     def __init__(self):
         from jupyter_client.manager import start_new_kernel
 
-        self.manager, self.client = start_new_kernel(kernel_name="python3")
+        self.manager, self.client = start_new_kernel(kernel_name="python3", stderr=subprocess.DEVNULL)
 
     def ask(self, code):
         printed, failed = [], []
