@@ -9,7 +9,8 @@ from scipy.integrate import solve_ivp
 from spinlab.physics import coefficients as co
 from spinlab.physics.air import air_density, air_viscosity, wind_profile
 from spinlab.physics.flight import BALL_MASS, BALL_RADIUS, SPIN_DECAY, _Equation, fly, spin_axis
-from spinlab.physics.steps import long_step
+from spinlab.physics.onemany import tools
+from spinlab.physics.steps import step
 from spinlab.records import Air, Launch
 from spinlab.units import GRAVITY, deg, mph, rpm, yd
 
@@ -60,13 +61,14 @@ def test_linear_drag_and_lift_in_closed_form():
     axis = spin_axis(launch_angle=np.array([0.6]), direction=np.zeros(1), spin_tilt=np.zeros(1))
     given = {"temperature": 288.15, "pressure": 101325.0, "humidity": 0.0, "wind": 0.0, "crosswind": 0.0}
     given |= {"drag_scale": 1.0, "lift_scale": 1.0, "mass": BALL_MASS, "radius": BALL_RADIUS}
-    equation = _Equation(axis, given, linear)
-    state = np.array([[0], [0], [0], [20.0], [0], [15.0], [600.0]])
-    state = long_step(equation, state, equation(state), np.array([seconds]), close=1e-9)[0][:, -1]
+    equation = _Equation(axis[:, 0], 1.0, given, linear, tools(()))
+    place, motion = (0.0, 0.0, 0.0), (20.0, 0.0, 15.0, 600.0)
+    for _ in range(8):
+        place, motion = step(equation, place, motion, equation(place[2], motion), seconds / 8)
     l = a - 1j * b
     w = (20 + 15j + 1j * GRAVITY / l) * np.exp(-l * seconds) - 1j * GRAVITY / l
     assert (w.real, w.imag) == pytest.approx((11.6200, 0.5563), abs=1e-3)
-    assert (state[3, 0], state[5, 0]) == pytest.approx((w.real, w.imag), abs=1e-5)
+    assert (motion[0], motion[2]) == pytest.approx((w.real, w.imag), abs=1e-5)
 
 
 def test_smits_smith_1994():
