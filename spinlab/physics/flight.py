@@ -22,10 +22,10 @@ SPIN_DECAY = 2.0e-5
 BALL_MASS, BALL_RADIUS = 0.04593, 0.021335
 
 STEPS, MARGIN = 4, 1.03
-"""A pitch is about this many steps; the last reaches this much past the time at which landing is guessed."""
-STIFFEST, LONGEST_STEP = 0.1, 0.6
+"""A flight is planned as this many steps or more; the last is this much longer than the landing is guessed to be away."""
+STIFFEST, LONGEST_STEP = 0.15, 0.6
 """A step is no longer than this over the rate at which the air changes the velocity, nor than this [s]."""
-_MOST_STEPS, _CHUNK = 400, 1000
+_MOST_STEPS, _CHUNK = 400, 2000
 _STILL = 1e-18
 """Square of a speed [m²/s²] added inside a root, so that a ball at rest has a spin parameter too."""
 _STANDARD_AIR = Air()
@@ -61,7 +61,8 @@ class _Equation:
         # one shot's constants as Python's own numbers, or every sum after them would be slow
         self.constants = tuple(c if np.ndim(c) else float(c) for c in constants)
         self.coefficients, self.sqrt = coefficients, t.sqrt
-        self.wind = (given["wind"], given["crosswind"]) if np.any(given["wind"]) or np.any(given["crosswind"]) else None
+        wind, crosswind = given["wind"], given["crosswind"]
+        self.wind = (wind, crosswind) if t.some(wind) or t.some(crosswind) else None
 
     def __call__(self, height, motion):
         drag_pull, lift_pull, per_reynolds, radius, fade, nx, ny, nz = self.constants
@@ -90,11 +91,13 @@ _HEIGHT, _CLIMB = 3, 6
 def _step_size(height, motion, rate, wind, left, t):
     """Seconds of the next step: its part of the time to landing, `left` being the steps planned, unless that is too long."""
     x, y, up, _ = motion
-    # the air slows the way up and holds the way down: before the top the mean of now and no air is near the truth
+    # the air slows the way up and holds the way down: until the top the mean of the two falls is near the truth
     fall = t.most(-rate[2], 0.0)
     fall = t.pick(up > 0, t.sqrt(fall * GRAVITY), fall)
-    guess = (up + t.sqrt(up * up + 2 * fall * t.most(height, 0.0))) / t.most(fall, 1e-9)
-    guess = t.pick(fall > 0, guess * (1 / left if left > 1 else MARGIN) + 1e-9, LONGEST_STEP)
+    down = t.sqrt(up * up + 2 * fall * t.most(height, 0.0))
+    # the root of a parabola, written so that no two near equals are subtracted
+    guess = t.pick(up < 0, 2 * height / t.most(down - up, 1e-300), (up + down) / t.most(fall, 1e-9))
+    guess = t.pick((fall > 0) | (up < 0), guess * (1 / left if left > 1 else MARGIN) + 1e-9, LONGEST_STEP)
     pull = t.sqrt(rate[0] * rate[0] + rate[1] * rate[1] + (rate[2] + GRAVITY) ** 2)
     stiff = STIFFEST * (t.sqrt(x * x + y * y + up * up) + wind) / t.most(pull, 1e-9) + 1e-9
     return t.least(t.least(guess, stiff), LONGEST_STEP)
@@ -124,7 +127,7 @@ def _fly_steps(equation, motion, wind, t):
 def _first(nodes, part):
     """The nodes before and after a part first stops being positive."""
     if not isinstance(nodes, np.ndarray):
-        after = next(i for i, node in enumerate(nodes[1:], 1) if node[part] <= 0)
+        after = next((i for i, node in enumerate(nodes[1:], 1) if node[part] <= 0), 1)
         return nodes[after - 1], nodes[after]
     before, shot = np.argmax(nodes[1:, part] <= 0, axis=0), np.arange(nodes.shape[2])
     return nodes[before, :, shot].T, nodes[before + 1, :, shot].T
@@ -202,17 +205,16 @@ def fly(launch: Launch, air: Air | None = None, *, ball=None, coefficients=pitch
     """
     air = _STANDARD_AIR if air is None else air
     for name, scale in (("drag_scale", drag_scale), ("lift_scale", lift_scale)):
-        if not np.all((np.asarray(scale) >= 0) & (np.asarray(scale) <= 3)):
+        if not (np.min(scale, initial=0.0) >= 0 and np.max(scale, initial=0.0) <= 3):
             raise ValueError(f"{name} (factor on the coefficient) must lie in 0 … 3, got {scale}; 1 is the model itself")
-    parts = (launch, air) if ball is None else (launch, air, ball)
-    shape = np.broadcast_shapes(*(part.shape for part in parts), np.shape(drag_scale), np.shape(lift_scale))
-
     given = {"drag_scale": drag_scale, "lift_scale": lift_scale}
     given |= {name: getattr(launch, name) for name in ("ball_speed", "launch_angle", "spin_rate", "direction", "spin_tilt")}
     given |= {name: getattr(air, name) for name in ("temperature", "pressure", "humidity", "wind", "crosswind")}
     given |= {"mass": BALL_MASS, "radius": BALL_RADIUS} if ball is None else {"mass": ball.mass, "radius": ball.radius}
-    if not shape and coefficients is pitch_coefficients and not reverse_lift:
-        return _path(shape, *_fly_flat(given, None, coefficients, points))
+    if coefficients is pitch_coefficients and not reverse_lift and all(type(value) is float for value in given.values()):
+        return _path((), *_fly_flat(given, None, coefficients, points))
+    parts = (launch, air) if ball is None else (launch, air, ball)
+    shape = np.broadcast_shapes(*(part.shape for part in parts), np.shape(drag_scale), np.shape(lift_scale))
     given = {name: np.broadcast_to(value, shape).ravel() if np.ndim(value) else value for name, value in given.items()}
     coefficients = with_reverse_lift(coefficients) if reverse_lift else coefficients
     count = int(np.prod(shape))

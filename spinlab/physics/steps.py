@@ -51,15 +51,9 @@ def value(c, s):
 
 
 def root(c, s, t):
-    """The share 0 … 1 at which a polynomial that falls through nothing does so: Newton's rule from s, kept in a bracket.
-
-    `t` are the tools of one shot or of many.
-    """
-    low, high, slope = 0.0, 1.0, derivative(c)
-    for _ in range(6):
-        miss, steep = value(c, s), value(slope, s)
-        above = miss > 0
-        low, high = t.pick(above, s, low), t.pick(above, high, s)
-        trial = s - miss / t.pick(steep < 0, steep, -1e-300)
-        s = t.pick((trial >= low) & (trial <= high), trial, 0.5 * (low + high))
+    """The share 0 … 1 at which a polynomial falls through nothing, by Newton's rule from s; `t` are the tools."""
+    slope = derivative(c)
+    for _ in range(5):
+        s = s - value(c, s) / t.least(value(slope, s), -1e-100)
+        s = t.least(t.most(s, 0.0), 1.0)
     return s
