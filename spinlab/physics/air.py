@@ -61,4 +61,4 @@ def wind_profile(height):
 
     The power law for open, short grass in neutral air (from memory); trees and buildings change it far more.
     """
-    return ((np.square(height) + CALM_HEIGHT**2) / 100.0) ** 0.07
+    return ((height * height + CALM_HEIGHT**2) / 100.0) ** 0.07

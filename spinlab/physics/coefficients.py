@@ -12,6 +12,8 @@ from __future__ import annotations
 
 import numpy as np
 
+from .onemany import tools_for
+
 DRAG_BAND = (0.88, 1.12)
 LIFT_BAND = (0.85, 1.15)
 
@@ -27,13 +29,14 @@ def drag_smits_smith_1994(spin, reynolds):
 
     Smits & Smith, Science and Golf II (1994) 340, from memory; measured for 7e4 < Re < 2.1e5 and 0.08 < S < 1.3.
     """
-    within = np.minimum(np.maximum(reynolds, _RE_LOW), _RE_HIGH)
-    return 0.24 + 0.18 * spin + 0.06 * np.sin(np.pi / 2e5 * (within - 9e4))
+    t = tools_for(spin, reynolds)
+    within = t.least(t.most(reynolds, _RE_LOW), _RE_HIGH)
+    return 0.24 + 0.18 * spin + 0.06 * t.sin(np.pi / 2e5 * (within - 9e4))
 
 
 def lift_smits_smith_1994(spin):
     """``C_L = 0.54 S^0.4``, a straight line to nothing below S = 0.08 (same source and range as the drag, from memory)."""
-    return np.minimum(0.54 * spin**0.4, (0.54 * _S_LOW**-0.6) * spin)
+    return tools_for(spin, 0.0).least(0.54 * spin**0.4, (0.54 * _S_LOW**-0.6) * spin)
 
 
 def saturate_lift(lift):
@@ -42,7 +45,7 @@ def saturate_lift(lift):
     Our judgement, fitted: the plain power law carries high-spin shots too far.
     """
     square = (lift * (1 / _LIFT_CEILING)) ** 2
-    return lift / np.sqrt(np.cbrt(1 + square * square * square))
+    return lift * (1 + square * square * square) ** (-1 / 6)
 
 
 def drag_crisis_share(spin, reynolds):
@@ -51,7 +54,7 @@ def drag_crisis_share(spin, reynolds):
     ``f = 1/(1 + exp((Re (1 + 0.5 S) − 4.8e4)/4e3))``.  Our judgement: the measured set stops at Re 7e4 (24 m/s), where many
     pitches begin.  It changes their carry by at most about 0.6 m.
     """
-    return 1 / (1 + np.exp((reynolds * (1 + 0.5 * spin) - _CRISIS_RE) * (1 / _CRISIS_WIDTH)))
+    return 1 / (1 + tools_for(spin, reynolds).exp((reynolds * (1 + 0.5 * spin) - _CRISIS_RE) * (1 / _CRISIS_WIDTH)))
 
 
 def pitch_coefficients(spin, reynolds):
@@ -60,7 +63,7 @@ def pitch_coefficients(spin, reynolds):
     Below it drag rises by ``0.24 f max(1 − S, 0)`` and lift falls by 35 % of f (our judgement).
     """
     share = drag_crisis_share(spin, reynolds)
-    drag = drag_smits_smith_1994(spin, reynolds) + 0.24 * share * np.maximum(1 - spin, 0.0)
+    drag = drag_smits_smith_1994(spin, reynolds) + 0.24 * share * tools_for(spin, 0.0).most(1 - spin, 0.0)
     return drag, saturate_lift(lift_smits_smith_1994(spin)) * (1 - 0.35 * share)
 
 

@@ -7,15 +7,21 @@ from types import SimpleNamespace
 
 import numpy as np
 
-_ONE = SimpleNamespace(least=min, most=max, exp=math.exp, log1p=math.log1p, sqrt=math.sqrt, some=bool,
+_ONE = SimpleNamespace(least=min, most=max, exp=math.exp, log1p=math.log1p, sqrt=math.sqrt, sin=math.sin, some=bool,
                        pick=lambda test, yes, no: yes if test else no)
-_MANY = SimpleNamespace(least=np.minimum, most=np.maximum, exp=np.exp, log1p=np.log1p, sqrt=np.sqrt,
+_MANY = SimpleNamespace(least=np.minimum, most=np.maximum, exp=np.exp, log1p=np.log1p, sqrt=np.sqrt, sin=np.sin,
                         some=np.count_nonzero, pick=np.where)
 
 
 def tools(shape):
-    """`least`, `most`, `exp`, `log1p`, `some`, and `pick` (yes where the test holds, else no), for one shot or for many."""
+    """`least`, `most`, `exp`, `log1p`, `sqrt`, `sin`, `some`, and `pick` (yes where the test holds, else no), for one shot
+    or for many."""
     return _MANY if shape else _ONE
+
+
+def tools_for(first, second):
+    """The tools for two values: Python's own only where both are plain numbers."""
+    return _ONE if type(first) is type(second) is float else _MANY
 
 
 def rows(array, count, shape):
