@@ -113,10 +113,18 @@ def _contact(motion, film, law, along, closing, e, spin_loft, arriving, face, ba
         "normal_restitution": e, "head_speed_after": left,
     }
     told = {name: np.broadcast_to(value, shape) if shape else float(value) for name, value in told.items()}
-    return Contact(**told, history=_history(motion, film, law, kept, closing, arriving, ball, shape) if kept else None)
+    steps = _history(motion, film, law, kept, closing, e, arriving, face, ball, shape) if kept else None
+    return Contact(**told, history=steps)
 
 
-def _history(motion, film, law, kept, closing, arriving, ball, shape) -> History:
+def _couplings(arriving, face, ball):
+    """How much slip an impulse along the face, and one across it that passes off the ball's centre, take away."""
+    mass_ratio = ball.mass / np.asarray(face.head_mass)
+    return ((1 + 1 / ball.inertia_factor + mass_ratio) / (1 + mass_ratio),
+            arriving.normal_offset / (ball.inertia_factor * ball.radius * (1 + mass_ratio)))
+
+
+def _history(motion, film, law, kept, closing, e, arriving, face, ball, shape) -> History:
     """The kept steps with their units put back."""
     slip, q, most = (np.stack(np.broadcast_arrays(*column)) for column in zip(*kept))
     full = (STEPS + 1, *shape)
@@ -125,8 +133,10 @@ def _history(motion, film, law, kept, closing, arriving, ball, shape) -> History
     step = motion.step * motion.seconds
     time = np.concatenate([np.zeros_like(step[:1]), np.cumsum(step, axis=0)])
     impulse = np.multiply.outer(GIVEN, motion.impulse)
-    given = np.concatenate([np.zeros_like(q[:1]), np.cumsum(0.5 * (q[1:] + q[:-1]) * np.diff(impulse, axis=0), axis=0)])
-    spin = (given * ball.radius + impulse * arriving.normal_offset) / ball.inertia
+    # what slip has lost is what the impulses have given
+    inertia, turning = _couplings(arriving, face, ball)
+    down = (motion.impulse * (slip[0] - slip) / (1 + e) - turning * impulse) / inertia
+    spin = (down * ball.radius + impulse * arriving.normal_offset) / ball.inertia
     told = {
         "time": time, "compression": x, "contact_radius": np.sqrt(ball.radius * x), "normal_force": force,
         "friction_force": q * force, "slip": slip * closing, "film": np.zeros(full) if film is None else film,
@@ -172,12 +182,10 @@ def strike(arriving: Delivery, face: Face, ball: Ball, between: Between | None =
     film, pressure = _film.film_history(motion, face=face, ball=ball, between=between, assume=assume,
                                    shape=shape) if wet else (None, None)
     law = friction_law(film, pressure, speed_scale=closing, face=face, ball=ball, between=between, assume=assume)
-    k = ball.inertia_factor
     across = motion.impulse
-    along = along_the_face(
-        motion, law, slip=np.tan(spin_loft), inertia=(1 + 1 / k + mass_ratio) / (1 + mass_ratio),
-        turning=arriving.normal_offset / (k * ball.radius * (1 + mass_ratio)), closing_speed=closing, restitution=e,
-        ball=ball, assume=assume, shape=shape, keep=history)
+    inertia, turning = _couplings(arriving, face, ball)
+    along = along_the_face(motion, law, slip=np.tan(spin_loft), inertia=inertia, turning=turning, closing_speed=closing,
+                           restitution=e, ball=ball, assume=assume, shape=shape, keep=history)
     down = across * along[1] + np.zeros(shape)
     contact = _contact(motion, film, law, along, closing, e, spin_loft, arriving, face, ball, (across, down))
     return Launch(ball_speed=np.hypot(across, down) / ball.mass,
