@@ -201,12 +201,27 @@ class _View:
         rest = [where, *(said.get(part) for part in ("modelled", "everything", "screening", "limits"))]
         whole = _html.escape(report.text(desk.units))
         self.more.value = ("".join(f"<p style='line-height:1.4'>{_html.escape(line)}</p>" for line in rest if line)
-                           + "<details><summary>How the table was read, and every note</summary>"
+                           + self._which_count() + "<details><summary>How the table was read, and every note</summary>"
                              f"<pre style='white-space:pre-wrap'>{whole}</pre></details>")
         self._draw()
 
+    def _which_count(self):
+        """Every shot against the rule, and why some are set aside, folded away."""
+        report, screening = self.desk.report, figures.screening_of(self.desk.report)
+        if screening is None:
+            return ""
+        told = report.screened.set_aside["reason"].items()
+        reasons = "".join(f"<li>line {line}: {_html.escape(why)}</li>" for line, why in told)
+        return ("<details><summary>Which shots count, and why some do not</summary>"
+                f"{_image(figures.set_aside_plot, screening, self.desk.units)}<ul>{reasons}</ul></details>")
+
     def _draw(self):
         """Put the picture of the chosen measure in."""
-        shown = pack.picture(figures.difference_plot, figures.measured(self.desk.report, self.measure.value),
-                             units=self.desk.units)
-        self.picture.value = f'<img style="max-width:100%" alt="{_html.escape(shown.sentence)}" src="{shown.data}">'
+        compared = figures.measured(self.desk.report, self.measure.value)
+        self.picture.value = _image(figures.difference_plot, compared, self.desk.units)
+
+
+def _image(build, result, units):
+    """A builder's picture as an image with its sentence as the alternative text."""
+    shown = pack.picture(build, result, units=units)
+    return f'<img style="max-width:100%" alt="{_html.escape(shown.sentence)}" src="{shown.data}">'

@@ -26,6 +26,17 @@ class Screening:
     high: float = np.inf
 
 
+def screening_of(report) -> Screening | None:
+    """The first band of a report's rule with every shot of its table; None where the rule has no band."""
+    screened = report.screened
+    if not screened.rule.bands:
+        return None
+    of, low, high = screened.rule.bands[0]
+    frame = report.table.frame
+    return Screening(of=of, values=frame[of].to_numpy(dtype=float), aside=frame.index.isin(screened.set_aside.index),
+                     low=low, high=high)
+
+
 def set_aside_plot(look):
     """Every shot against the band that was written down before the first ball (`Screening`)."""
     figure = look.figure()
