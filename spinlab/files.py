@@ -18,34 +18,25 @@ def write_atomically(path, data: bytes) -> Path:
     OSError
         the folder is missing, read-only or full; the old file, if any, is untouched.
     """
-    path = Path(path)
-    handle, draft = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name[:40]}-", suffix=".draft")
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        os.chmod(draft, path.stat().st_mode & 0o777 if path.exists() else 0o644)
-        os.replace(draft, path)
-    except BaseException:
-        with contextlib.suppress(FileNotFoundError):
-            os.unlink(draft)
-        raise
-    _settle(path.parent)
-    return path
+    with draft_of(path) as draft:
+        draft.write_bytes(data)
+    return Path(path)
 
 
 @contextlib.contextmanager
 def draft_of(path):
     """A draft in the same folder for others to write to: ``with draft_of("clip.mp4") as draft: …``.
 
-    When the block ends well the draft takes the name; when it does not, the draft is gone and the old file untouched.
+    When the block ends well the draft is pushed to the disk and takes the name; when it does not, the draft is gone and the
+    old file untouched.
     """
     path = Path(path)
     handle, draft = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name[:40]}-", suffix=".draft")
     os.close(handle)
     try:
         yield Path(draft)
+        with open(draft, "r+b") as written:
+            os.fsync(written.fileno())
         os.chmod(draft, path.stat().st_mode & 0o777 if path.exists() else 0o644)
         os.replace(draft, path)
     except BaseException:

@@ -12,10 +12,9 @@
 from __future__ import annotations
 
 import json
-import os
-import tempfile
 from pathlib import Path
 
+from ...files import write_atomically
 from .columns import COLUMNS, is_unit
 from .sheet import TableError
 
@@ -54,16 +53,7 @@ def remember(source, *, columns=None, units=None) -> Path:
     kept = {"format": FORMAT, "version": 1, "columns": before[0] | columns, "units": before[1] | units}
     path = sidecar_path(source)
     try:
-        handle, draft = tempfile.mkstemp(dir=path.parent, prefix=".columns-", suffix=".part")
-        try:
-            with os.fdopen(handle, "w", encoding="utf-8") as opened:
-                json.dump(kept, opened, ensure_ascii=False, indent=1)
-                opened.flush()
-                os.fsync(opened.fileno())
-            os.replace(draft, path)
-        except BaseException:
-            Path(draft).unlink(missing_ok=True)
-            raise
+        write_atomically(path, json.dumps(kept, ensure_ascii=False, indent=1).encode("utf-8"))
     except OSError as error:
         raise TableError(f"the columns' file cannot be written beside the table: {error.strerror}; "
                          "give columns= and units= to read() instead") from None
