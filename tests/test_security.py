@@ -98,6 +98,8 @@ WAYS = pytest.mark.parametrize("packed, protocols", [(as_text, ()), (as_bytes, (
 def folder(tmp_path_factory):
     made = tmp_path_factory.mktemp("presented")
     b.notebook(made / "lesson.ipynb", *LESSON)
+    b.notebook(made / "07_beside.ipynb", "# A lesson beside it")
+    b.notebook(made / "private.ipynb", "# private")
     (made / "private.png").write_bytes(b"\x89PNG private")
     (made / "private.csv").write_text("private", encoding="utf-8")
     return made
@@ -167,12 +169,20 @@ def test_another_site_in_the_same_browser_gets_no_line_to_the_kernel(visitor):
 
 
 @pytest.mark.parametrize("path", ["voila/files/private.png", "voila/files/private.csv", "voila/files/lesson.ipynb",
+                                  "private.ipynb", "deeper/07_beside.ipynb", "%2e%2e/07_beside.ipynb", "08_none.ipynb",
                                   "voila/static/../../../../private.png",
                                   "voila/templates/lesson/static/%2e%2e/private.png"])
 def test_the_presenting_server_hands_out_no_file_of_the_folder(visitor, path):
     with pytest.raises(urllib.error.HTTPError) as refused:
         visitor.opener.open(visitor.base + path, timeout=30)
     assert refused.value.code >= 400
+
+
+def test_the_lessons_beside_it_are_presented_to_its_visitor_alone(address, visitor):
+    base = address.partition("?")[0]
+    assert "A lesson beside it" in visitor.opener.open(base + "07_beside.ipynb", timeout=60).read().decode("utf-8")
+    stranger = urllib.request.urlopen(base + "07_beside.ipynb", timeout=30)
+    assert "/login" in stranger.url and "A lesson beside it" not in stranger.read().decode("utf-8")
 
 
 def test_the_servers_and_their_kernels_listen_to_this_machine_only(address, visitor, open_server):

@@ -4,6 +4,8 @@ The page is Voilà's with our own template, which fetches nothing from outside. 
 clicker), or the arrow keys while nothing is focused, step through the prepared states of the panel in view; the digits
 choose one directly.
 
+A lesson's links lead to the other lessons beside it, each presented the same way.
+
 Nobody else gets in: the server listens to this machine only, behind a token made afresh at each start, hands out no file of
 the folder, and passes none but the widgets' own messages to the kernel, so that a page cannot run code of its own.
 """
@@ -21,6 +23,8 @@ from .wire import SETTING
 STAGE = Path(__file__).parent / "stage"
 NO_FILE = r"\b\B"
 """The pattern of the files that are handed out: none.  By itself Voilà hands out pictures without asking for a token."""
+BESIDE = r"/(\d\d_\w+\.ipynb)"
+"""The pattern of the addresses of the other lessons: a lesson's name in the same folder, nothing deeper or higher."""
 
 
 def command(notebook, *, port: int = 0, theme: str = "light", browser: bool = True) -> list[str]:
@@ -58,8 +62,15 @@ def present(notebook, *, port: int = 0, theme: str = "light", browser: bool = Tr
 def _server():
     """Voilà, made when it is started: it is heavy."""
     from voila.app import Voila
+    from voila.tornado.handler import TornadoVoilaHandler
 
     class Stage(Voila):
+        def init_handlers(self):
+            """Voilà presents one notebook; the lessons it links to are presented, too."""
+            *before, one = super().init_handlers()
+            same = {name: value for name, value in one[2].items() if name != "notebook_path"}
+            return [*before, (BESIDE, TornadoVoilaHandler, same), one]
+
         def launch_browser(self):
             """Open the page with its token.  The address goes through a file that no other user can read, not through a
             command line, which all can."""
