@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import field, fields, replace
+from functools import cache, cached_property
 
 import numpy as np
 
@@ -24,12 +25,17 @@ def spoken(value, unit):
 
 def check(name, value, *, what, unit, low, high, cure=""):
     """Value as a float or float array, or a `ValueError` that says what is wrong and how to put it right."""
+    # nothing that is missing or endless lies between two borders, so most values need no more than this
+    if isinstance(value, (float, int)) and low <= value <= high:
+        return float(value)
     label = f"{name} ({what})" if what else name
     try:
         # a number stays a plain float: it is quicker to work with than an array of one
         array = np.asarray(value, dtype=float)
     except (TypeError, ValueError):
         raise ValueError(f"{label} must be a number or an array of numbers, got {value!r}") from None
+    if array.size and array.min() >= low and array.max() <= high:
+        return float(array) if array.ndim == 0 else array
     finite = np.isfinite(array)
     if not finite.all():
         raise ValueError(f"{label} must be finite, got {array[~finite].flat[0]}; leave missing shots out first")
@@ -43,28 +49,38 @@ def check(name, value, *, what, unit, low, high, cure=""):
     return float(array) if array.ndim == 0 else array
 
 
+@cache
+def _rules(kind):
+    """What a kind of record asks of its numbers: name and lowest and highest value of each, and all that `check` is told."""
+    rules = []
+    for f in fields(kind):
+        if "low" in f.metadata:
+            told = {key: f.metadata[key] for key in ("what", "unit", "low", "high", "cure")}
+            rules.append((f.name, told["low"], told["high"], {"name": f"{kind.__name__}.{f.name}"} | told))
+    return tuple(rules)
+
+
 class Record:
     """What all records share: checking, shape, changing one thing."""
 
     def __post_init__(self):
-        for f in fields(self):
-            if "low" in f.metadata:
-                rule = {key: f.metadata[key] for key in ("what", "unit", "low", "high", "cure")}
-                object.__setattr__(self, f.name, check(f"{type(self).__name__}.{f.name}", getattr(self, f.name), **rule))
+        values = vars(self)
+        for name, low, high, told in _rules(type(self)):
+            value = values[name]
+            # a plain number within its range is what most fields hold
+            if type(value) is not float or not low <= value <= high:
+                values[name] = check(value=value, **told)
         self.shape  # noqa: B018 - arrays that do not fit together are refused here, not later
 
-    @property
+    @cached_property
     def shape(self) -> tuple[int, ...]:
         """Shape that all fields broadcast to; ``()`` for one shot."""
-        parts = {}
-        for f in fields(self):
-            value = getattr(self, f.name)
-            if isinstance(value, Record):
-                parts[f.name] = value.shape
-            elif "low" in f.metadata or isinstance(value, np.ndarray):
-                parts[f.name] = np.shape(value)
+        parts = {name: value.shape for name, value in vars(self).items() if isinstance(value, (np.ndarray, Record))}
+        several = {shape for shape in parts.values() if shape}
+        if len(several) < 2:
+            return several.pop() if several else ()
         try:
-            return np.broadcast_shapes(*parts.values())
+            return np.broadcast_shapes(*several)
         except ValueError:
             told = ", ".join(f"{name} {shape}" for name, shape in parts.items() if shape)
             raise ValueError(f"{type(self).__name__}: these array shapes do not fit together: {told}") from None
