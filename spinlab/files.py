@@ -4,8 +4,16 @@ from __future__ import annotations
 
 import contextlib
 import os
+import stat
 import tempfile
+import time
 from pathlib import Path
+
+DRAFT = ".spinlab-draft"
+"""How the hidden name of a draft ends; no other program's file is called so."""
+
+FORSAKEN = 600.0
+"""Seconds after which a draft that nobody holds is taken for one whose writer was killed."""
 
 
 def write_atomically(path, data: bytes) -> Path:
@@ -28,15 +36,18 @@ def draft_of(path):
     """A draft in the same folder for others to write to: ``with draft_of("clip.mp4") as draft: …``.
 
     When the block ends well the draft is pushed to the disk and takes the name; when it does not, the draft is gone and the
-    old file untouched.
+    old file untouched.  Drafts of writers that were killed are cleared away first.
     """
     path = Path(path)
-    handle, draft = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name[:40]}-", suffix=".draft")
-    os.close(handle)
+    _clear_forsaken(path.parent)
+    handle, draft = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name[:40]}-", suffix=DRAFT)
     try:
-        yield Path(draft)
-        with open(draft, "r+b") as written:
-            os.fsync(written.fileno())
+        with os.fdopen(handle, "r+b"):  # held open while it is written, so that no one clears it away
+            with contextlib.suppress(OSError):  # a disk without locks: there its age alone says so
+                _hold(handle)
+            yield Path(draft)
+            with open(draft, "r+b") as written:
+                os.fsync(written.fileno())
         os.chmod(draft, path.stat().st_mode & 0o777 if path.exists() else 0o644)
         os.replace(draft, path)
     except BaseException:
@@ -86,6 +97,35 @@ def _lock(handle, take):
         os.lseek(handle, 0, os.SEEK_SET)
     else:
         fcntl.flock(handle, fcntl.LOCK_EX if take else fcntl.LOCK_UN)
+
+
+def _clear_forsaken(folder):
+    """Remove our own drafts that are old and that no living process holds, as a killed one leaves them."""
+    with contextlib.suppress(OSError), os.scandir(folder) as found:
+        for entry in found:
+            if entry.name.startswith(".") and entry.name.endswith(DRAFT):
+                with contextlib.suppress(OSError):  # held, not ours, or gone meanwhile: it stays as it is
+                    _clear_if_forsaken(entry)
+
+
+def _clear_if_forsaken(entry):
+    told = entry.stat(follow_symlinks=False)
+    if not stat.S_ISREG(told.st_mode) or time.time() - told.st_mtime < FORSAKEN:
+        return
+    handle = os.open(entry.path, os.O_RDWR)
+    try:
+        _hold(handle)
+    finally:
+        os.close(handle)
+    os.unlink(entry.path)
+
+
+def _hold(handle):
+    """Hold a draft, or an `OSError` if somebody does.  Windows removes no file that is open; nothing need be done there."""
+    with contextlib.suppress(ImportError):
+        import fcntl
+
+        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
 
 
 def _settle(folder):
