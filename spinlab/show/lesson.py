@@ -12,7 +12,7 @@ from .quiz import Question, Quiz
 from .studio import Studio
 
 __all__ = ["Air", "Ball", "Between", "Delivery", "Desk", "Face", "Green", "Grooves", "Launch", "Question", "Quiz",
-           "Studio", "deg", "fly", "ft", "grid", "land", "mm", "mph", "panels", "play", "rpm", "say", "strike", "tell", "um",
+           "Studio", "deg", "fly", "fold", "ft", "grid", "land", "mm", "mph", "panels", "play", "rpm", "say", "strike", "tell", "um",
            "yd"]
 
 
@@ -28,6 +28,13 @@ def tell(*paragraphs):
     from IPython.display import Markdown
 
     return Markdown("\n\n".join(paragraphs))
+
+
+def fold(title, *paragraphs):
+    """Paragraphs folded away under a title that opens them: answers to hold one's own against."""
+    from IPython.display import Markdown
+
+    return Markdown("\n\n".join((f"<details><summary>{title}</summary>", *paragraphs, "</details>")))
 
 
 def grid(head, rows):
