@@ -12,8 +12,8 @@ from .quiz import Question, Quiz
 from .studio import Studio
 
 __all__ = ["Air", "Ball", "Between", "Delivery", "Desk", "Face", "Green", "Grooves", "Launch", "Question", "Quiz",
-           "Studio", "deg", "fly", "fold", "ft", "grid", "land", "mm", "mph", "panels", "play", "rpm", "say", "strike", "tell", "um",
-           "yd"]
+           "Studio", "deg", "fly", "fold", "ft", "grid", "land", "mm", "mph", "panels", "play", "rpm", "say", "strike",
+           "tell", "um", "yd"]
 
 
 def say(*sentences):
