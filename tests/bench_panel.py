@@ -42,8 +42,8 @@ const after = () => requestAnimationFrame(() => {
   line.port1.onmessage = () => window.stamps.push(performance.now());
   line.port2.postMessage(0);
 });
-const drawn = CanvasRenderingContext2D.prototype.drawImage;
-CanvasRenderingContext2D.prototype.drawImage = function (...all) { after(); return drawn.apply(this, all); };
+const put = CanvasRenderingContext2D.prototype.putImageData;
+CanvasRenderingContext2D.prototype.putImageData = function (...all) { after(); return put.apply(this, all); };
 document.addEventListener("load", (event) => { if (event.target.tagName === "IMG") after(); }, true);
 document.addEventListener("keydown", (event) => window.presses.push(event.timeStamp), true);
 """

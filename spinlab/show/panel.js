@@ -56,23 +56,33 @@ function line(model, onAnswer) {
   };
 }
 
-// ---- the picture: decoded off screen, then swapped within one frame
+// ---- the picture: what changed is put in place at once, nothing is decoded
 
 function picture(canvas) {
-  const pen = canvas.getContext("2d", { alpha: false });
-  let begun = 0, drawn = 0;
-  return async (bytes, sentence) => {
-    const mine = ++begun;
-    const bitmap = await createImageBitmap(new Blob([bytes], { type: "image/jpeg" }));
-    if (mine < drawn) return;
-    drawn = mine;
-    if (canvas.width !== bitmap.width || canvas.height !== bitmap.height) {
-      canvas.width = bitmap.width;
-      canvas.height = bitmap.height;
+  // kept in ordinary memory, where pixels are written
+  const pen = canvas.getContext("2d", { alpha: false, willReadFrequently: true });
+  let image = null, pixels = null, serial = 0;
+  // false if an earlier picture is missing
+  return (bytes, about, ratio) => {
+    if (about.whole) {
+      if (canvas.width !== about.width || canvas.height !== about.height) Object.assign(canvas, { width: about.width, height: about.height });
+      Object.assign(canvas.style, { width: `${about.width / ratio}px`, height: `${about.height / ratio}px` });
+      image = pen.createImageData(about.width, about.height);
+      pixels = new Uint32Array(image.data.buffer);
+    } else if (about.serial !== serial + 1) return false;
+    serial = about.serial;
+    const { buffer = bytes, byteOffset = 0, byteLength } = bytes, count = byteLength / 10;
+    if (!count) return true;
+    const told = buffer.slice(byteOffset, byteOffset + byteLength);  // numbers of four bytes must begin at a fourth byte
+    const begin = new Uint32Array(told, 0, count), colour = new Uint32Array(told, 4 * count, count);
+    const length = new Uint16Array(told, 8 * count, count);
+    for (let k = 0; k < count; k += 1) {
+      if (length[k] === 1) pixels[begin[k]] = colour[k];
+      else pixels.fill(colour[k], begin[k], begin[k] + length[k]);
     }
-    pen.drawImage(bitmap, 0, 0);
-    bitmap.close();
-    canvas.setAttribute("aria-label", sentence);
+    const top = Math.floor(begin[0] / about.width), bottom = Math.floor(begin[count - 1] / about.width) + 1;
+    pen.putImageData(image, 0, 0, 0, top, about.width, bottom - top);
+    return true;
   };
 }
 
@@ -191,7 +201,7 @@ function render({ model, el }) {
   const aloud = make("p", { class: "spin-aloud", "aria-live": "polite" });
   const kept = make("ul", { class: "spin-kept", "aria-label": "Kept curves" });
   const knobs = make("div", { class: "spin-knobs" });
-  const swap = picture(canvas);
+  const paint = picture(canvas), ratio = () => Math.min(window.devicePixelRatio, 2);
   const wire = line(model, heard);
   const act = (what) => () => wire.say({ do: what });
   const states = setup.states.map((name, k) => make("button", {
@@ -234,7 +244,8 @@ function render({ model, el }) {
     kept.replaceChildren(...answer.kept.map((text) => make("li", {}, `Kept: ${text}`)));
     for (const [name, colour] of Object.entries(setup.themes[answer.theme])) root.style.setProperty(`--spin-${name}`, colour);
     root.style.colorScheme = answer.theme;
-    if (buffers.length) swap(buffers[0], answer.sentence);
+    if (buffers.length && !paint(buffers[0], answer.picture, ratio())) greet(true);
+    canvas.setAttribute("aria-label", answer.sentence);
     // read aloud once things have settled, not thirty times a second
     clearTimeout(live);
     live = setTimeout(() => { if (!answer.error) aloud.textContent = answer.sentence; }, 600);
@@ -267,22 +278,23 @@ function render({ model, el }) {
   document.addEventListener("keydown", clicked);
 
   let greeted = "";
-  const greet = () => {
+  const greet = (again = false) => {
     const width = root.clientWidth;
     if (!width) return;
     const narrow = width < 560, shape = setup.shapes[narrow ? "hand" : "talk"];
     frame.style.aspectRatio = `${shape[0]} / ${shape[1]}`;
     root.classList.toggle("spin-narrow", narrow);
-    const pixels = Math.ceil((frame.clientWidth * Math.min(window.devicePixelRatio, 2)) / 20) * 20;
+    // one pixel of the picture for one of the screen
+    const pixels = Math.floor(frame.getBoundingClientRect().width * ratio());
     const hello = { width: pixels, narrow, theme: theme() }, said = JSON.stringify(hello);
-    if (said === greeted) return;
+    if (said === greeted && !again) return;
     greeted = said;
     wire.say({ hello });
   };
   let soon = 0;
   const later = () => {
     clearTimeout(soon);
-    soon = setTimeout(greet, greeted ? 150 : 0);
+    soon = setTimeout(() => greet(), greeted ? 150 : 0);
   };
   const size = new ResizeObserver(later), looks = new MutationObserver(later);
   size.observe(root);

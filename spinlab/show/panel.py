@@ -5,7 +5,7 @@ tests and the next cell can use it without a browser.  Shown in a notebook it be
 and buttons, and one picture.  Where widgets cannot run, its picture still shows.
 
 **On the wire.**  Up go small messages ``{n, hello | values | units | do}``; down comes ``{n, values, sentence, error, …}``
-with the encoded picture.  The page sends new values only when fewer than two answers are outstanding and always the latest
+with what changed in the picture (`spinlab.show.changes`).  The page sends new values only when fewer than two answers are outstanding and always the latest
 ones: no queue builds up, and the last value always arrives.
 """
 
@@ -14,6 +14,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import ClassVar
 
+from .changes import Changes
 from .knobs import Choice, Knob
 from .picture import Picture
 from .style import _HUES, _THEMES, LOOKS, UNITS, look
@@ -46,7 +47,7 @@ class Panel:
         self.compute, self.build, self.title = compute, build, title
         self.states = {name: self._checked(values) for name, values in (states or {}).items()}
         self.kept, self._units, self._look, self._pictures, self._view = [], _named(units), look(), {}, None
-        self.state, self.error, self._width = "", "", None
+        self.state, self.error, self._width, self._changes = "", "", None, Changes()
         self._set({name: knob.value for name, knob in self.knobs.items()})
 
     # --- what cells and tests use
@@ -143,6 +144,8 @@ class Panel:
     def _picture(self):
         if self._look not in self._pictures:
             self._pictures[self._look] = Picture(self.build, self._look)
+            if self._width:
+                self._pictures[self._look].scale(self._width)
             if hasattr(self, "result"):
                 self._draw()
         return self._pictures[self._look]
@@ -174,8 +177,10 @@ class Panel:
     def _met(self, page):
         """A page says how wide its picture is and whether it is light or dark."""
         self._look = look("hand" if page["narrow"] else "talk", page["theme"])
-        self._picture.scale(min(max(page["width"], 300), 1600))
+        self._width = min(max(page["width"], 300), 1600)
+        self._picture.scale(self._width)
         self._draw()
+        self._changes.forget()
 
     def _turned(self, shown, units):
         self._set(self._values | {name: self.knobs[name].read(value, units) for name, value in shown.items()})
@@ -187,7 +192,11 @@ class Panel:
         told = {"n": getattr(self, "_answering", None), "sentence": self.sentence, "error": self.error, "units": units,
                 "values": {name: knob.show(self._values[name], units) for name, knob in self.knobs.items()},
                 "state": self.state, "kept": [sentence for _, sentence in self.kept], "theme": self._look.theme}
-        self._view.send(told, [] if self.error else [self._picture.encoded()])
+        if self.error:
+            self._view.send(told, [])
+            return
+        about, pixels = self._changes.to(self._picture.pixels)
+        self._view.send(told | {"picture": about}, [pixels])
 
     def _described(self):
         shapes = {name: [LOOKS[name].width, LOOKS[name].height] for name in ("talk", "hand")}

@@ -56,8 +56,8 @@ class Picture:
 
     def scale(self, width: float) -> None:
         """Draw with this many pixels across, everything in proportion: sharp on any screen."""
-        dpi = DPI * width / self.look.width
-        if abs(dpi - self.figure.dpi) > 0.5:
+        dpi = DPI * (width + 1e-6) / self.look.width  # a hair more: sizes are cut down to whole pixels
+        if abs(dpi - self.figure.dpi) > 0.01:
             self.figure.set_dpi(dpi)
             self._still = None
 
@@ -67,7 +67,7 @@ class Picture:
         return np.asarray(self.figure.canvas.buffer_rgba())
 
     def encoded(self, form: str = "jpeg") -> bytes:
-        """The picture as it stands, as a ``"jpeg"`` (quick, for the screen) or ``"png"`` (exact)."""
+        """The picture as it stands, as a ``"jpeg"`` (small) or ``"png"`` (exact)."""
         pixels, out = self.pixels, io.BytesIO()
         if form == "jpeg":
             # colour is not halved (4:4:4): thin coloured lines would smear
