@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import os
 import stat
+import sys
 import tempfile
 import time
 from pathlib import Path
@@ -14,6 +15,8 @@ DRAFT = ".spinlab-draft"
 
 FORSAKEN = 600.0
 """Seconds after which a draft that nobody holds is taken for one whose writer was killed."""
+
+_ALONE = sys.platform == "emscripten"  # in a browser's page there is one process and no lock to be had
 
 
 def write_atomically(path, data: bytes) -> Path:
@@ -87,6 +90,8 @@ def add(file, data: bytes) -> None:
 
 
 def _lock(handle, take):
+    if _ALONE:
+        return
     try:
         import fcntl
     except ImportError:  # Windows: a byte far behind the end stands for the file, so that others may still read it
@@ -125,7 +130,8 @@ def _hold(handle):
     with contextlib.suppress(ImportError):
         import fcntl
 
-        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        if not _ALONE:
+            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
 
 
 def _settle(folder):
