@@ -264,7 +264,8 @@ def test_shots_do_not_feel_each_other():
     for i in range(3):
         for j in range(5):
             alone = land(landing(speed=speed[i, 0], descent_angle=40 * deg, spin=spin[j]), green[j])
-            assert alone.run_out == pytest.approx(many.run_out[i, j], abs=1e-12)
+            # one shot uses Python's own sines, many those of arrays: they differ in the last digit
+            assert alone.run_out == pytest.approx(many.run_out[i, j], abs=1e-10)
             assert many[i, j].trace_x.shape == many.trace_x.shape[:1]
 
 

@@ -4,17 +4,22 @@ The ball bounces until its rebound is slower than 0.25 m/s, slides until it roll
 are robust; metres are not (±50 %): no published table of stopping distances was found, and 3° of tilt alone change the
 run-out 1.6 times.  Show bands, and fit the green to your own pitch marks (`spinlab.physics.green_fit`).
 
+One shot is landed in Python's own numbers, many as arrays, by the same lines (`onemany`).
+
 Here x runs along the ball's line over the ground, y to its right; backspin is positive, and so is side spin that drags the
 ball to the left.
 """
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 
 from ..records import Green, Path, Rest
 from ..units import GRAVITY, deg, ft
 from .flight import BALL_RADIUS
+from .onemany import tools, tools_for, tools_of
 
 LAST_REBOUND = 0.25
 """A rebound slower than this [m/s] is the last one."""
@@ -23,8 +28,11 @@ LONGEST_ROLL = 50.0
 """Where the roll is cut off [m]: a ball on a slope too steep to stop on has left the green."""
 LEAST_SLIDING_FRICTION = 0.05
 """Friction under a sliding ball is taken as no less than this, so that every slide ends."""
+_CHUNK = 10_000
 _REFERENCE_SPEED, _REFERENCE_ANGLE, _REFERENCE_TILT = 18.6, 44.4 * deg, 15.4 * deg
+_GRAZING, _STEEPEST = math.cos(55 * deg), 40 * deg
 _TIP = 1e-12
+_MEDIUM = Green()
 
 
 # -- the equations ----------------------------------------------------------------------------------------------------
@@ -35,7 +43,12 @@ def rolling_resistance(green_speed):
 
     A ball let go at 1.83 m/s (6.0 ft/s, Holmes 1986, from memory) stops after S feet: decel 5.49/S_ft m/s² = (5/7) ρ_g g.
     """
-    return 0.784 * ft / np.asarray(green_speed)
+    return 0.784 * ft / green_speed
+
+
+def resting_tilt_of(green_speed):
+    """θ_r, the lean of the ground [rad] that a ball at rest on it just holds: ``atan(ρ_g)``; our judgement."""
+    return tools_for(green_speed, 0.0).atan(rolling_resistance(green_speed))
 
 
 def restitution_penner_2002(normal_speed):
@@ -43,25 +56,30 @@ def restitution_penner_2002(normal_speed):
 
     The parabola is followed to its lowest point (0.1207 at 20.8 m/s) and held there, so that there is no step.
     """
-    v = np.minimum(normal_speed, 0.0375 / (2 * 0.000903))
+    v = tools_for(normal_speed, 0.0).least(normal_speed, 0.0375 / (2 * 0.000903))
     return 0.510 + v * (-0.0375 + 0.000903 * v)
 
 
-def ground_tilt(*, speed, incidence, tilt, resting_tilt):
-    """Angle [rad] by which the ball's own crater leans the ground towards it.
+def ground_tilt(*, along, down, tilt, resting_tilt):
+    """Angle [rad] by which the ball's own crater leans the ground towards it, negative for a ball that comes backwards.
 
-    ``θ = [θ_r + F (15.4° − θ_r) v/18.6] φ/44.4° min(1, (cos φ/cos 55°)²)``, at most 40°; φ is the `incidence` from
-    the ground's normal.  Linear after Penner 2002 and Biber et al. 2023 (doi 10.1007/s12283-023-00442-4); θ_r, the
-    cut-off for grazing balls and F are our judgement.
+    ``θ = [θ_r + F (15.4° − θ_r) v/18.6] φ/44.4° min(1, (cos φ/cos 55°)²)``, at most 40°; v is the speed and φ its angle from
+    the ground's normal.  Linear after Penner 2002 and Biber et al. 2023 (doi 10.1007/s12283-023-00442-4); θ_r, the cut-off
+    for grazing balls and F are our judgement.
     """
-    lean = resting_tilt + tilt * (_REFERENCE_TILT - resting_tilt) * speed / _REFERENCE_SPEED
-    grazing = np.minimum(1.0, (np.cos(incidence) / np.cos(55 * deg)) ** 2)
-    return np.minimum(np.maximum(lean, 0.0) * incidence / _REFERENCE_ANGLE * grazing, 40 * deg)
+    growth = tilt * (_REFERENCE_TILT - resting_tilt) * (1 / _REFERENCE_SPEED)
+    t = tools_of(along, down, growth)
+    speed = t.sqrt(along * along + down * down)
+    sine = along / (speed + _TIP)
+    grazing = t.least((1 - sine * sine) * (1 / _GRAZING**2), 1.0)
+    lean = t.most(resting_tilt + growth * speed, 0.0) * t.asin(sine) * grazing * (1 / _REFERENCE_ANGLE)
+    return t.least(t.most(lean, -_STEEPEST), _STEEPEST)
 
 
 def tangential_impulse(*, slip, limit, grip_restitution=0.0):
     """Impulse per mass against the slip [m/s]: ``min[(2/7)(1 + e_t)|s|, limit]``; the first grips, the second slides."""
-    return np.minimum((2 / 7) * (1 + grip_restitution) * slip, limit)
+    gripping = (2 / 7) * (1 + grip_restitution) * slip
+    return tools_for(gripping, limit).least(gripping, limit)
 
 
 def bounce(*, along, down, spin, green: Green, across=0.0, side_spin=0.0, resting_tilt=None, grip_restitution=0.0,
@@ -77,27 +95,34 @@ def bounce(*, along, down, spin, green: Green, across=0.0, side_spin=0.0, restin
     along, across, spin, side_spin, up, frame
         `frame` is the tilt used [rad], for checks.
     """
-    theta_r = np.arctan(rolling_resistance(green.speed)) if resting_tilt is None else resting_tilt
-    speed = np.sqrt(along**2 + down**2)
-    incidence = np.arctan2(np.abs(along), np.maximum(down, 0.0))
-    theta = np.sign(along) * ground_tilt(speed=speed, incidence=incidence, tilt=green.tilt, resting_tilt=theta_r)
-    c, s = np.cos(theta), np.sin(theta)
-    vt, vn = along * c - down * s, np.maximum(down * c + along * s, 0.0)
-    e = np.minimum(restitution_penner_2002(vn) * green.restitution, 0.95)
+    resting_tilt = resting_tilt_of(green.speed) if resting_tilt is None else resting_tilt
+    t = tools_of(along, down, spin, across, side_spin, radius, resting_tilt, grip_restitution, green.friction, green.tilt,
+                 green.restitution)  # fmt: skip
+    down = t.most(down, 0.0)
+    theta = ground_tilt(along=along, down=down, tilt=green.tilt, resting_tilt=resting_tilt)
+    s = t.sin(theta)
+    c = t.sqrt(1 - s * s)
+    vt, vn = along * c - down * s, t.most(down * c + along * s, 0.0)
+    e = t.least(restitution_penner_2002(vn) * green.restitution, 0.95)
     slip_t, slip_y = vt + radius * spin, across + radius * side_spin
-    slip = np.sqrt(slip_t**2 + slip_y**2)
+    slip = t.sqrt(slip_t * slip_t + slip_y * slip_y)
     impulse = tangential_impulse(slip=slip, limit=green.friction * (1 + e) * vn, grip_restitution=grip_restitution)
     share = impulse / (slip + _TIP)
-    jt, jy = share * slip_t, share * slip_y
+    jt, jy, turned = share * slip_t, share * slip_y, 2.5 / radius
     vt, vn = vt - jt, e * vn
-    return vt * c - vn * s, across - jy, spin - 2.5 * jt / radius, side_spin - 2.5 * jy / radius, vt * s + vn * c, theta
+    return vt * c - vn * s, across - jy, spin - turned * jt, side_spin - turned * jy, vt * s + vn * c, theta
 
 
-def _hop(along, up, slope):
+def _weight(slope, t):
+    """Gravity along the ground, uphill positive, and into it [m/s²]."""
+    return -GRAVITY * t.sin(slope), GRAVITY * t.cos(slope)
+
+
+def _hop(along, up, pull, press):
     """Time, distance along the ground and speed along it at the end of a hop, without air (drag takes a few per cent)."""
-    fall, pull = GRAVITY * np.cos(slope), -GRAVITY * np.sin(slope)
-    time = 2 * up / fall
-    return time, along * time + 0.5 * pull * time**2, along + pull * time
+    time = 2 * up / press
+    gained = pull * time
+    return time, (along + 0.5 * gained) * time, along + gained
 
 
 def _skid(along, across, spin, side_spin, green: Green, radius):
@@ -105,26 +130,26 @@ def _skid(along, across, spin, side_spin, green: Green, radius):
 
     Level: ``v_r = (5 v − 2 R ω)/7``, backwards if R ω > 2.5 v; from no spin after 12 v²/(49 μ g).
     """
-    pull, press = -GRAVITY * np.sin(green.slope), GRAVITY * np.cos(green.slope)
+    t = tools_of(along, across, spin, side_spin, green.friction, green.slope, radius)
+    pull, press = _weight(green.slope, t)
     slip_x, slip_y = along + radius * spin, across + radius * side_spin
-    slip = np.sqrt(slip_x**2 + slip_y**2)
-    grip = np.maximum(green.friction, LEAST_SLIDING_FRICTION) * press
+    slip = t.sqrt(slip_x * slip_x + slip_y * slip_y)
+    grip = t.most(green.friction, LEAST_SLIDING_FRICTION) * press
     # the slope helps or hinders the slip's end; never so much that there is none
-    time = slip / np.maximum(3.5 * grip - pull * slip_x / (slip + _TIP), grip)
+    time = slip / t.most(3.5 * grip - pull * slip_x / (slip + _TIP), grip)
     rolling_x = (5 * along - 2 * radius * spin + 5 * pull * time) / 7
     rolling_y = (5 * across - 2 * radius * side_spin) / 7
     return time, 0.5 * (along + rolling_x) * time, 0.5 * (across + rolling_y) * time, rolling_x, rolling_y
 
 
-def _brake(speed, slowing):
+def _brake(speed, slowing, t):
     """Time and distance to stop; cut off at `LONGEST_ROLL`, where the third answer is False."""
-    with np.errstate(divide="ignore", invalid="ignore"):
-        distance = np.where(speed > 0, np.where(slowing > 0, speed**2 / (2 * slowing), np.inf), 0.0)
+    distance = speed * speed / (2 * t.most(slowing, 1e-100))
     stops = distance <= LONGEST_ROLL
-    distance = np.minimum(distance, LONGEST_ROLL)
+    distance = t.least(distance, LONGEST_ROLL)
     # time = 2 d/(v + v_end) holds for any constant slowing
-    end = np.sqrt(np.maximum(speed**2 - 2 * slowing * distance, 0.0))
-    return np.where(speed > 0, 2 * distance / (speed + end + _TIP), 0.0), distance, stops
+    end = t.sqrt(t.most(speed * speed - 2 * slowing * distance, 0.0))
+    return 2 * distance / (speed + end + _TIP), distance, stops
 
 
 def _roll(along, across, green: Green):
@@ -133,47 +158,70 @@ def _roll(along, across, green: Green):
     Straight on to a stop; where the ground is steeper than ρ_g it then rolls back down and does not stop.  That a slope
     bends the way of a ball that rolls across it is left out.
     """
-    hold = 5 / 7 * GRAVITY * rolling_resistance(green.speed) * np.cos(green.slope)
-    pull = 5 / 7 * GRAVITY * np.sin(green.slope) + 0.0 * along
-    speed = np.sqrt(along**2 + across**2)
+    t = tools_of(along, across, green.speed, green.slope)
+    pull, press = _weight(green.slope, t)
+    hold, back = 5 / 7 * rolling_resistance(green.speed) * press, -5 / 7 * pull + 0.0 * along
+    speed = t.sqrt(along * along + across * across)
     cx, cy = along / (speed + _TIP), across / (speed + _TIP)
-    time, distance, stops = _brake(speed, hold + pull * cx)
-    runs_away = np.abs(pull) > hold
-    back = np.where(runs_away & stops, LONGEST_ROLL, 0.0)
-    time = time + np.sqrt(2 * back / np.where(runs_away, np.abs(pull) - hold, 1.0))
+    time, distance, stops = _brake(speed, hold + back * cx, t)
+    excess = abs(back) - hold
+    runs_away = excess > 0
+    returned = t.pick(runs_away & stops, LONGEST_ROLL, 0.0)
+    time = time + t.sqrt(2 * returned / t.pick(runs_away, excess, 1.0))
     furthest = distance * cx
-    return time, furthest - np.sign(pull) * back, distance * cy, furthest, stops & ~runs_away
+    return time, furthest - t.sign(back) * returned, distance * cy, furthest, stops & (excess <= 0)
 
 
 # -- the whole landing ------------------------------------------------------------------------------------------------
 
 
-def _bounces(state, green: Green, radius, options):
-    """All bounces → the state on the ground, time, place, what the first one did, and the hops for drawing."""
+def _bounces(state, green: Green, radius, options, t):
+    """All bounces → the state on the ground, time, place, what the first one did, and the hops for drawing.
+
+    A ball that no longer comes down stays as it is: nothing presses it on the ground, so nothing holds it.
+    """
     along, across, down, spin, side_spin = state
-    x = y = time = np.zeros_like(along)
-    count = np.zeros(along.shape, dtype=int)
-    furthest, first, first_spin, hops = x, x, spin, []
-    falling = down > 0
-    for i in range(MOST_BOUNCES):
+    down, weight = t.most(down, 0.0), _weight(green.slope, t)
+    x = y = time = furthest = 0.0 * along
+    count, hops = 0 * (x > 0), []
+    for _ in range(MOST_BOUNCES):
         moving = {"along": along, "across": across, "down": down, "spin": spin, "side_spin": side_spin}
-        after = bounce(**moving, green=green, radius=radius, **options)
-        along, across, spin, side_spin = (
-            np.where(falling, new, old) for new, old in zip(after, (along, across, spin, side_spin))
-        )
-        up = np.where(falling, np.maximum(after[4], 0.0), 0.0)
-        falling = up >= LAST_REBOUND
-        up = np.where(falling, up, 0.0)
-        seconds, metres, speed = _hop(along, up, green.slope)
-        hops.append((time, x, along, up, seconds))
-        time, x, y, along, down = time + seconds, x + metres, y + across * seconds, speed, up
-        furthest = np.maximum(furthest, x)
+        along, across, spin, side_spin, up, _ = bounce(**moving, green=green, radius=radius, **options)
+        down = t.pick(up >= LAST_REBOUND, up, 0.0)
+        seconds, metres, speed = _hop(along, down, *weight)
+        hops.append((time, x, along, down, seconds))
+        time, x, y, along = time + seconds, x + metres, y + across * seconds, speed
+        furthest, falling = t.most(furthest, x), down > 0
         count = count + falling
-        if i == 0:
+        if len(hops) == 1:
             first, first_spin = x, spin
-        if not falling.any():
+        if not t.some(falling):
             break
     return (along, across, spin, side_spin), time, x, y, count, furthest, first, first_spin, hops
+
+
+def _landed(given, green: Green, trace, t):
+    """From landing to rest: every field of a `Rest`, for one shot or for a row of them."""
+    speed, angle, backspin, side_spin, radius, resting_tilt, grip_restitution = given
+    ahead, falling, cos, sin = speed * t.cos(angle), speed * t.sin(angle), t.cos(green.slope), t.sin(green.slope)
+    state = ahead * cos - falling * sin, 0.0 * speed, falling * cos + ahead * sin, backspin, side_spin
+    options = {"resting_tilt": resting_tilt, "grip_restitution": grip_restitution}
+    ground, time, x, y, count, furthest, first, first_spin, hops = _bounces(state, green, radius, options, t)
+    slide_time, slide_x, slide_y, rolling_x, rolling_y = _skid(*ground, green, radius)
+    roll_time, roll_x, roll_y, roll_far, stops = _roll(rolling_x, rolling_y, green)
+    # on the way the slide can turn back: its own furthest point lies where its speed passes through nothing
+    start, turns = ground[0], ground[0] * rolling_x < 0
+    turn = t.pick(turns, 0.5 * start * start * slide_time / t.pick(turns, start - rolling_x, 1.0), slide_x)
+    reach = t.most(t.most(turn, slide_x), slide_x + t.most(roll_far, roll_x))
+    drawn = {}
+    if trace:
+        slide, roll = (time, x, start, rolling_x, slide_time), (roll_time, rolling_x, roll_far, roll_x)
+        drawn = _trace(hops, slide, roll, green.slope, trace)
+    return {
+        "run_out": x + slide_x + roll_x, "run_side": y + slide_y + roll_y, "first_bounce": first,
+        "spin_after_first": first_spin, "bounces": count, "time": time + slide_time + roll_time,
+        "furthest": t.most(furthest, x + reach), "stops": stops,
+    } | drawn  # fmt: skip
 
 
 def land(path: Path, green: Green | None = None, *, ball=None, resting_tilt=None, grip_restitution=0.0, trace=0) -> Rest:
@@ -200,46 +248,27 @@ def land(path: Path, green: Green | None = None, *, ball=None, resting_tilt=None
     -----
     Hops are flown without air.  There are at most 20; a ball is then rolling for every purpose.
     """
-    green = Green() if green is None else green
-    shape = np.broadcast_shapes(path.shape, green.shape)
-    radius = BALL_RADIUS if ball is None else ball.radius
-
-    def per_shot(value):
-        return np.broadcast_to(np.asarray(value, dtype=float), shape)
-
-    ahead = path.landing_speed * np.cos(path.descent_angle)
-    falling = path.landing_speed * np.sin(path.descent_angle)
-    cos, sin = np.cos(green.slope), np.sin(green.slope)
-    state = [per_shot(v) for v in (ahead * cos - falling * sin, 0.0, falling * cos + ahead * sin,
-                                   path.landing_backspin, path.landing_side_spin)]  # fmt: skip
-    options = {"resting_tilt": resting_tilt, "grip_restitution": grip_restitution}
-    ground, time, x, y, count, furthest, first, first_spin, hops = _bounces(state, green, radius, options)
-    slide_time, slide_x, slide_y, rolling_x, rolling_y = _skid(*ground, green, radius)
-    roll_time, roll_x, roll_y, roll_far, stops = _roll(rolling_x, rolling_y, green)
-    # on the way the slide can turn back: its own furthest point lies where its speed passes through nothing
-    turn = np.where(ground[0] * rolling_x < 0, slide_x * ground[0] ** 2 / (ground[0] ** 2 - rolling_x**2 + _TIP), slide_x)
-    reach = np.maximum.reduce([furthest, x + turn, x + slide_x, x + slide_x + np.maximum(roll_far, roll_x)])
-    drawn = {}
-    if trace:
-        hops = [tuple(per_shot(part) for part in hop) for hop in hops]
-        slide, roll = (time, x, ground[0], rolling_x, slide_time), (roll_time, rolling_x, roll_far, roll_x)
-        drawn = _trace(hops, slide, roll, green.slope, trace)
-
-    def shaped(value):
-        value = np.broadcast_to(value, shape)
-        return value.item() if value.ndim == 0 else np.array(value)
-
-    return Rest(
-        run_out=shaped(x + slide_x + roll_x),
-        run_side=shaped(y + slide_y + roll_y),
-        first_bounce=shaped(first),
-        spin_after_first=shaped(first_spin),
-        bounces=shaped(count),
-        time=shaped(time + slide_time + roll_time),
-        furthest=shaped(reach),
-        stops=shaped(stops),
-        **drawn,
-    )
+    green = _MEDIUM if green is None else green
+    given = (path.landing_speed, path.descent_angle, path.landing_backspin, path.landing_side_spin,
+             BALL_RADIUS if ball is None else ball.radius,
+             resting_tilt_of(green.speed) if resting_tilt is None else resting_tilt, grip_restitution)  # fmt: skip
+    shape = np.broadcast_shapes(path.shape, green.shape, *(value.shape for value in given if np.ndim(value)))
+    if not shape:
+        return Rest(**_landed([float(value) for value in given], green, trace, tools(())))
+    given = [np.broadcast_to(value, shape).ravel() if i < 4 or np.ndim(value) else value for i, value in enumerate(given)]
+    if green.shape:
+        fields = ("speed", "slope", "friction", "tilt", "restitution")
+        green = green.but(**{name: np.broadcast_to(getattr(green, name), shape).ravel() for name in fields})
+    # some at a time stay in the processor's cache; a drawing has as many points for every shot
+    count = int(np.prod(shape))
+    size = count if trace else _CHUNK
+    parts = []
+    for i in range(0, max(count, 1), max(size, 1)):
+        here = slice(i, i + size)
+        parts.append(_landed([value[here] if np.ndim(value) else value for value in given],
+                             green[here] if green.shape else green, trace, tools(shape)))
+    found = {name: np.concatenate([part[name] for part in parts], axis=-1) for name in parts[0]}
+    return Rest(**{name: value.reshape(*value.shape[:-1], *shape) for name, value in found.items()})
 
 
 def _trace(hops, slide, roll, slope, points):

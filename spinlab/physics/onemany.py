@@ -8,20 +8,32 @@ from types import SimpleNamespace
 import numpy as np
 
 _ONE = SimpleNamespace(least=min, most=max, exp=math.exp, log1p=math.log1p, sqrt=math.sqrt, sin=math.sin, some=bool,
-                       pick=lambda test, yes, no: yes if test else no)
+                       pick=lambda test, yes, no: yes if test else no, cos=math.cos, asin=math.asin, atan=math.atan,
+                       sign=lambda value: (value > 0.0) - (value < 0.0), joined=tuple,
+                       each=lambda law, *vectors: zip(*map(law, *vectors)))
 _MANY = SimpleNamespace(least=np.minimum, most=np.maximum, exp=np.exp, log1p=np.log1p, sqrt=np.sqrt, sin=np.sin,
-                        some=np.count_nonzero, pick=np.where)
+                        some=np.count_nonzero, pick=np.where, cos=np.cos, asin=np.arcsin, atan=np.arctan,
+                        sign=np.sign, joined=np.array, each=lambda law, *vectors: law(*vectors))
 
 
 def tools(shape):
-    """`least`, `most`, `exp`, `log1p`, `sqrt`, `sin`, `some`, and `pick` (yes where the test holds, else no), for one shot
-    or for many."""
+    """`least`, `most`, `exp`, `log1p`, `sqrt`, `sin`, `cos`, `asin`, `atan`, `sign`, `some`, and `pick` (yes where the test
+    holds, else no), for one shot or for many.
+
+    `joined` makes a vector of its parts; `each` puts a law of several answers to every part of some vectors and gives a vector
+    of each answer: arrays [parts, shots] go through at once.
+    """
     return _MANY if shape else _ONE
 
 
 def tools_for(first, second):
     """The tools for two values: Python's own only where both are plain numbers."""
     return _ONE if type(first) is type(second) is float else _MANY
+
+
+def tools_of(*values):
+    """The tools for any number of values: Python's own only where all are plain numbers."""
+    return _ONE if set(map(type, values)) == {float} else _MANY
 
 
 def rows(array, count, shape):
