@@ -11,6 +11,8 @@ import socket
 import subprocess
 import sys
 import time
+import urllib.error
+import urllib.request
 from contextlib import contextmanager
 from pathlib import Path
 from urllib.parse import urlsplit
@@ -87,6 +89,19 @@ def _address(process, log, ready, patience=60):
             raise RuntimeError(f"the server ended at once:\n{told[-2000:]}")
         time.sleep(0.1)
     raise RuntimeError(f"the server did not answer in {patience} s:\n{Path(log.name).read_text(encoding='utf-8')[-2000:]}")
+
+
+def refusal(asked, ask=urllib.request.urlopen):
+    """The status with which a server refuses an address, or 0 if it does not.
+
+    An error that a test merely looks at keeps its line open until some later test; here it is closed.
+    """
+    try:
+        with ask(asked, timeout=30):
+            return 0
+    except urllib.error.HTTPError as refused:
+        refused.close()
+        return refused.code
 
 
 def lab(folder, prompt=True):

@@ -6,11 +6,11 @@ import re
 import subprocess
 import sys
 import time
-import urllib.error
 import urllib.request
 from pathlib import Path
 
 import pytest
+from browser import refusal
 
 from spinlab import bootstrap, doctor, shell
 
@@ -111,7 +111,7 @@ def test_an_unknown_wish_ends_with_2(ask, words):
 def test_every_command_explains_itself(ask):
     code, out, err = ask("--help")
     commands = re.findall(r"^    (\w+) ", out, flags=re.M)
-    known = "start present report plan pictures clip words slides page site doctor test bench trials"
+    known = "start present report plan pictures clip words slides page site lite doctor test bench trials"
     assert code == 0 and set(commands) == set(known.split())
     for name in commands:
         code, told, err = ask(name, "--help")
@@ -226,9 +226,7 @@ def test_the_lessons_open_at_the_start_page_behind_a_token(tmp_path):
             asked = f"{base}/lab/api/settings/@jupyterlab/apputils-extension:notification?token={token}"
             notices = json.load(urllib.request.urlopen(asked, timeout=20))["schema"]["properties"]
             assert notices["fetchNews"]["default"] == "false" and notices["checkForUpdates"]["default"] is False
-            with pytest.raises(urllib.error.HTTPError) as refused:
-                urllib.request.urlopen(f"{base}/api/contents", timeout=10)
-            assert refused.value.code == 403
+            assert refusal(f"{base}/api/contents") == 403
         finally:
             lab.terminate()
             lab.wait(20)
