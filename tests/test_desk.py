@@ -62,6 +62,46 @@ def test_an_unreadable_file_is_told_on_the_desk(desk):
     assert "pitch_states.csv" in desk.report.table.name
 
 
+HEADINGS = "condition\tspin rate [rpm]\tcarry"
+PASTED = "\n".join([HEADINGS, *(f"{name}\t{spin + 90 * k}\t{30 + k}" for k in range(5)
+                               for name, spin in (("dry", 6000), ("towelled", 5800), ("wet", 3000)))])
+
+
+def test_a_pasted_table_asks_for_its_unit_and_takes_the_answer():
+    desk = Desk()
+    desk._repr_mimebundle_()
+    view = desk._view
+    view.intake.paste.value = PASTED
+    assert view.wrong.value == "" and view.table.value is None and len(desk.report.table.frame) == 15
+    told, choice = view.intake.open_points.children
+    assert "<b>carry</b>: no unit is given" in told.value
+    assert [label for label, _ in choice.options] == ["not said yet", "m", "yd", "ft"]
+    assert "carry" not in desk.report.table.frame
+    choice.value = "yd"
+    assert view.intake.open_points.children == () and view.wrong.value == ""
+    assert desk.report.table.frame["carry"].iloc[0] == pytest.approx(30 * 0.9144)  # the yard of 1959 (S)
+
+
+def test_a_table_that_cannot_be_compared_tells_how_it_was_read_and_the_one_before_stays():
+    desk = Desk()
+    desk._repr_mimebundle_()
+    view = desk._view
+    view.intake.paste.value = "condition,spin rate [rpm]\nwet,3000\ndry,about six thousand"
+    assert "two conditions are needed" in view.wrong.value and "about six thousand" in view.wrong.value
+    assert "pitch_states.csv" in desk.report.table.name and "Shown: wet spun" in view.said.value
+
+
+def test_a_word_that_could_mean_two_things_is_asked_for():
+    desk = Desk()
+    desk._repr_mimebundle_()
+    desk._view.intake.paste.value = "condition,Speed [mph],spin rate [rpm]\n" + "\n".join(
+        f"{name},45,{spin + 50 * k}" for k in range(4) for name, spin in (("dry", 6000), ("wet", 3000)))
+    choice = desk._view.intake.open_points.children[1]
+    assert [label for label, _ in choice.options][1:] == ["head speed", "ball speed"]
+    choice.value = "head_speed"
+    assert "head_speed" in desk.report.table.frame and desk._view.intake.open_points.children == ()
+
+
 def test_every_demonstration_table_opens():
     for path in demonstration_tables().values():
         assert Desk(path).sentence.endswith("shots)")

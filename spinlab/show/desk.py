@@ -54,9 +54,10 @@ class Desk:
             source = next(iter(found.values()))
         self.open(source, baseline=baseline, other=other)
 
-    def open(self, source, *, baseline=None, other=None) -> Desk:
-        """Read another table and report on it."""
-        read = table.read(source)
+    def open(self, source, *, baseline=None, other=None, units=None, columns=None) -> Desk:
+        """Read another table and report on it; `units` and `columns` answer what its headings leave open."""
+        read = table.read(source, units=units, columns=columns)
+        self.source, self.read = source, read
         known = reports.conditions(read.frame, self.by)
         baseline, other = (name if name in known else None for name in (baseline, other))
         self._work(read, baseline, other)
@@ -113,6 +114,8 @@ class _View:
     def __init__(self, desk):
         import ipywidgets as w
 
+        from .desk_intake import Intake
+
         self.desk, self._quiet = desk, False
         wide, label = w.Layout(width="auto"), {"description_width": "8em"}
         tables = demonstration_tables()
@@ -129,17 +132,18 @@ class _View:
         self.rule = w.FloatRangeSlider(min=RULE_SPAN[0], max=RULE_SPAN[1], step=0.5, readout_format=".1f",
                                        continuous_update=False, layout=w.Layout(flex="1 1 20em", width="auto"))
         button = w.Layout(width="auto", min_width="14em")
-        self.upload = w.FileUpload(accept=".csv,.tsv,.txt,.xlsx", description="Open a file of your own", layout=button)
+        self.intake = Intake(self._brought)
+        self.upload = self.intake.upload
         self.write = w.ToggleButton(description="Write the handout", icon="file", layout=button)
         self.wrong, self.said, self.picture, self.more = (w.HTML() for _ in range(4))
         columns = w.Layout(grid_template_columns="repeat(auto-fit, minmax(17em, 1fr))", grid_gap="2px 14px")
         row = w.Layout(flex_flow="row wrap", align_items="center", grid_gap="4px 14px")
         choices = [self.table, self.baseline, self.other, self.units, self.measure, self.coach]
-        self.box = w.VBox([w.GridBox(choices, layout=columns), w.HBox([self.ruled, self.rule], layout=row),
-                           w.HBox([self.upload, self.write], layout=row), self.wrong, self.said, self.picture, self.more])
+        self.box = w.VBox([w.GridBox(choices, layout=columns), self.intake.box, self.wrong,
+                           w.HBox([self.ruled, self.rule, self.write], layout=row), self.said, self.picture, self.more],
+                          layout=w.Layout(padding="0 1em"))
         self.show()
         self.table.observe(self._opened, "value")
-        self.upload.observe(self._uploaded, "value")
         for part in (self.baseline, self.other, self.rule, self.ruled, self.units):
             part.observe(self._chosen, "value")
         self.measure.observe(lambda _: self._quiet or self._draw(), "value")
@@ -158,10 +162,10 @@ class _View:
         if change["new"] is not None and not self._quiet:
             self._try(lambda: self.desk.open(change["new"]))
 
-    def _uploaded(self, change):
-        if change["new"]:
-            self._try(lambda: self.desk.open(bytes(change["new"][0]["content"])))
-            self.apart()
+    def _brought(self, source, **answers):
+        """A table from outside the list, with what was answered about it."""
+        self._try(lambda: self.desk.open(source, **answers))
+        self.apart()
 
     def apart(self):
         """Show the report of a table that is not one of the list."""
@@ -194,16 +198,23 @@ class _View:
         self.measure.options = [(saying(of).noun, of) for of in seen]
         self.measure.value = before if before in seen else seen[0]
         self._quiet = False
-        self.wrong.value = f'<p role="alert"><b>{_html.escape(desk.error)}</b></p>' if desk.error else ""
+        self.wrong.value = f'<p role="alert"><b>{_html.escape(desk.error)}</b></p>{self._as_read()}' if desk.error else ""
+        self.intake.ask(desk.source, desk.read.asked)
         said = report.sentences(desk.units)
         self.said.value = f"<p style='font-size:1.25em;line-height:1.35'>{_html.escape(said['measured'])}</p>"
         where = desk.written and f"The handout is in {desk.written}; open it in a browser and print it."
         rest = [where, *(said.get(part) for part in ("modelled", "everything", "screening", "limits"))]
-        whole = _html.escape(report.text(desk.units))
+        whole = report.text(desk.units)
         self.more.value = ("".join(f"<p style='line-height:1.4'>{_html.escape(line)}</p>" for line in rest if line)
-                           + self._which_count() + "<details><summary>How the table was read, and every note</summary>"
-                             f"<pre style='white-space:pre-wrap'>{whole}</pre></details>")
+                           + self._which_count() + _told_as_it_is("How the table was read, and every note", whole))
         self._draw()
+
+    def _as_read(self):
+        """What came of a table that could be read but not compared."""
+        read = self.desk.read
+        if read is self.desk.report.table:
+            return ""
+        return _told_as_it_is("How this table was read; below still stands the one before", read.report())
 
     def _which_count(self):
         """Every shot against the rule, and why some are set aside, folded away."""
@@ -221,7 +232,12 @@ class _View:
         self.picture.value = _image(figures.difference_plot, compared, self.desk.units)
 
 
+def _told_as_it_is(title, text):
+    """Lines as they stand, folded away."""
+    return f"<details><summary>{title}</summary><pre style='white-space:pre-wrap'>{_html.escape(text)}</pre></details>"
+
+
 def _image(build, result, units):
     """A builder's picture as an image with its sentence as the alternative text."""
     shown = pack.picture(build, result, units=units)
-    return f'<img style="max-width:100%" alt="{_html.escape(shown.sentence)}" src="{shown.data}">'
+    return f'<img style="max-width:100%;max-height:68vh" alt="{_html.escape(shown.sentence)}" src="{shown.data}">'

@@ -140,7 +140,7 @@ class _View:
         grid = w.GridBox([self.of, self.effect, self.first, self.second, self.scatter, self.order, self.wanted, self.lost,
                           self.rule, self.units, self.coach], layout=grid)
         acts = w.HBox([self.upload, self.write, self.prepare], layout=w.Layout(flex_flow="row wrap"))
-        self.box = w.VBox([grid, acts, self.wrong, self.said, self.picture, self.more])
+        self.box = w.VBox([grid, acts, self.wrong, self.said, self.picture, self.more], layout=w.Layout(padding="0 1em"))
         self.show()
         for part in (self.of, self.effect, self.first, self.second, self.scatter, self.wanted, self.order, self.lost,
                      self.rule, self.units):
@@ -203,10 +203,9 @@ class _View:
         self.said.value = said + "".join(f"<p>{_html.escape(line)}</p>" for line in (told, *where) if line) + _odds(plan)
         strip = pack.picture(figures.order_strip, figures.Order(order=plan.order), units=p.units)
         alt = _html.escape(strip.sentence)
-        self.picture.value = f'<img style="max-width:min(100%,52em)" alt="{alt}" src="{strip.data}">'
+        self.picture.value = f'<img style="max-width:min(100%,40em)" alt="{alt}" src="{strip.data}">'
         lists = {"Rules, fixed before the first ball": plan.rules, "Take along": plan.kit, "Take care": plan.cautions}
         self.more.value = "".join(_folded(title, items) for title, items in lists.items())
-
 
     def _like(self, scatter):
         """Whose scatter it is; a table of one's own gets a place among the choices."""

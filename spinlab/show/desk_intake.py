@@ -1,0 +1,71 @@
+"""How a table comes onto the desk: a file, a paste, and the answers to what its headings leave open."""
+
+from __future__ import annotations
+
+import html as _html
+
+import ipywidgets as w
+
+_LABEL = {"description_width": "8em"}
+_KINDS = ("units", "columns")
+
+
+class Intake:
+    """Widgets that hand a table to `opened`: called as ``opened(source, units={...}, columns={...})``.
+
+    Parameters
+    ----------
+    opened : callable
+        opens the table and shows it
+    """
+
+    def __init__(self, opened):
+        self.opened, self._source, self._answers, self._asked = opened, None, {}, []
+        self.upload = w.FileUpload(accept=".csv,.tsv,.txt,.xlsx", description="Open a file of your own",
+                                   layout=w.Layout(width="auto", min_width="14em"))
+        self.paste = w.Textarea(placeholder="or copy a table with its headings from a spreadsheet and paste it here; then "
+                                "press Tab", rows=2, continuous_update=False, layout=w.Layout(width="auto", flex="1 1 24em"))
+        self.open_points = w.VBox()
+        row = w.Layout(flex_flow="row wrap", align_items="center", grid_gap="4px 14px")
+        self.box = w.VBox([w.HBox([self.upload, self.paste], layout=row), self.open_points])
+        self.upload.observe(self._uploaded, "value")
+        self.paste.observe(self._pasted, "value")
+
+    def _uploaded(self, change):
+        if change["new"]:
+            self._take(bytes(change["new"][0]["content"]))
+
+    def _pasted(self, change):
+        if change["new"].strip():
+            self._take(change["new"].strip("\r\n") + "\n")
+
+    def _take(self, source):
+        self._source, self._answers = source, {kind: {} for kind in _KINDS}
+        self.opened(source)
+
+    def ask(self, source, asked):
+        """Show what only the user can say about a table; each answer opens it again, with the answers before."""
+        if source is not self._source:
+            self._source, self._answers = source, {kind: {} for kind in _KINDS}
+        if asked.to_dict("records") == self._asked:
+            return  # nothing new: whoever stands in a box stays there
+        self._asked = asked.to_dict("records")
+        self.open_points.children = [part for row in asked.itertuples() for part in self._question(row)]
+
+    def _question(self, row):
+        kind = row.cure.partition("=")[0]
+        words = _html.escape(row.question)
+        if kind not in _KINDS:  # it has to be put right in the table itself
+            words += f" {_html.escape(row.cure[:1].upper() + row.cure[1:])}."
+        told = w.HTML(f"<p style='line-height:1.4;margin:0'><b>{_html.escape(row.column)}</b>: {words}</p>")
+        if kind not in _KINDS:
+            return [told]
+        answers = [("not said yet", ""), *((choice.replace("_", " "), choice) for choice in row.choices)]
+        choice = w.Dropdown(description="It is", options=answers, style=_LABEL,
+                            layout=w.Layout(width="24em", max_width="100%"))
+        choice.observe(lambda change: change["new"] and self._answered(kind, row.column, change["new"]), "value")
+        return [told, choice]
+
+    def _answered(self, kind, column, answer):
+        self._answers[kind][column] = answer
+        self.opened(self._source, **self._answers)
