@@ -96,23 +96,31 @@ def what_it_costs(**options) -> Panel:
     return Panel(knobs=knobs, compute=compute, build=shares_bars, states=states, title="What each cause is worth", **options)
 
 
+def player_of(panel: Panel) -> Setting:
+    """The player that a panel of `what_it_costs` is turned to."""
+    return _setting(**{name: value for name, value in panel.values.items() if name not in ("of", "bands")})
+
+
 _BY = {"gain for the effort": "both", "gain": "gain", "effort": "effort"}
+_OWN = "as set above"
 
 
-def what_to_do_first(**options) -> Panel:
-    """Lesson 08: step by step from a player's spin to what it could be, in the order that is chosen."""
+def what_to_do_first(own: Panel | None = None, **options) -> Panel:
+    """Lesson 08: step by step from a player's spin to what it could be, in the order that is chosen; with `own`, a panel of
+    `what_it_costs`, also for the player it is turned to when this is asked."""
     def compute(player, by, of, steps):
-        found = split(PLAYERS[player].setting, of)
+        found = split(player_of(own) if player == _OWN else PLAYERS[player].setting, of)
         plan = found.plan(by)[: round(steps)]
         parts = tuple((f"{i}. {step.cause.name}", step.gain.mid, step.gain.low, step.gain.high)
                       for i, step in enumerate(plan, 1))
         end = plan[-1].after.mid if plan else found.player
         return Split(of=of, begin=(_BEGIN, found.player), end=("then", end), parts=parts)
 
-    knobs = [Choice("player", "Player", {name: name for name in PLAYERS}), Choice("by", "In the order of", _BY),
+    players = (*PLAYERS, _OWN) if own else tuple(PLAYERS)
+    knobs = [Choice("player", "Player", {name: name for name in players}), Choice("by", "In the order of", _BY),
              Choice("of", "Look at", _OF),
              Knob("steps", "Steps done", low=0.0, high=6.0, step=1.0, value=3.0, play=8.0)]
-    states = {name: {"player": name} for name in PLAYERS} | {"only one thing": {"steps": 1.0}}
+    states = {name: {"player": name} for name in players} | {"only one thing": {"steps": 1.0}}
     return Panel(knobs=knobs, compute=compute, build=shares_bars, states=states, title="What to do first", **options)
 
 

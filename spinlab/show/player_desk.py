@@ -1,0 +1,101 @@
+"""A player's own sheet, from what the panel of lesson 08 is turned to.
+
+Without a browser it is plain Python: ``PlayerDesk(panel).write("Robin")``.
+"""
+
+from __future__ import annotations
+
+import html as _html
+import re
+from pathlib import Path
+
+from ..physics.players import REFERENCE
+from . import routines, sheets
+from .pack import PAPERS
+from .panels.fixing import player_of, split
+from .style import UNITS
+
+MOST_NAME = 40
+"""Letters of a player's name [-]; it stands in a title and names files."""
+
+
+class PlayerDesk:
+    """Writes the sheet of a player: where the spin goes, what to do first, the routine before every shot.
+
+    Parameters
+    ----------
+    panel : Panel
+        one of `spinlab.show.panels.what_it_costs`; what it is turned to when the sheet is written is the player
+    folder : path
+        where the sheets go
+    """
+
+    def __init__(self, panel, *, folder="."):
+        self.panel, self.folder, self._view = panel, Path(folder), None
+
+    @property
+    def player(self):
+        """The player as the panel stands now (`spinlab.physics.setting.Setting`)."""
+        return player_of(self.panel)
+
+    @property
+    def split(self):
+        """What separates the player from the well-kept one, cause by cause (`spinlab.physics.shares.Shares`)."""
+        found = split(self.player)
+        if not found.causes or abs(found.whole.mid) < 1e-6 * found.player:
+            raise ValueError("the player set above is the well-kept one: nothing is left to put right; turn a slider")
+        return found
+
+    def sentence(self) -> str:
+        """The one thing to do first."""
+        return self.split.one_thing()
+
+    def write(self, name="", *, coach="", logo=None, paper="A4", units="metric") -> list[Path]:
+        """Write the sheet as PDF and as HTML; returns where they are."""
+        name = name.strip()
+        if len(name) > MOST_NAME:
+            raise ValueError(f"the player's name must have at most {MOST_NAME} letters, got {len(name)}; shorten it")
+        sheet = routines.player_page(self.player, REFERENCE.setting, name=name or "You", units=units, split=self.split)
+        self.folder.mkdir(parents=True, exist_ok=True)
+        safe = re.sub(r"[^\w -]", "", name).strip() or "you"  # names a file
+        stem = self.folder / f"plan for {safe}"
+        return [sheets.write(f"{stem}.{form}", sheet, paper=paper, coach=coach, logo=logo) for form in ("pdf", "html")]
+
+    def _repr_mimebundle_(self, **options):
+        if self._view is None:
+            self._view = _View(self)
+        return {"text/plain": "A sheet for the player as set above."} | self._view.box._repr_mimebundle_(**options)
+
+
+class _View:
+    """Two names, paper, units and a button."""
+
+    def __init__(self, desk):
+        import ipywidgets as w
+
+        self.desk = desk
+        look = {"layout": w.Layout(width="auto"), "style": {"description_width": "8em"}}
+        self.name = w.Text(description="Player", placeholder="stands on the sheet, may stay empty", **look)
+        self.coach = w.Text(description="Your name", placeholder="may stay empty", **look)
+        self.paper = w.Dropdown(description="Paper", options=list(PAPERS), **look)
+        self.units = w.Dropdown(description="Units", options=[(UNITS[name].name, name) for name in UNITS], **look)
+        self.button = w.ToggleButton(description="Write the player's sheet", icon="file",
+                                     layout=w.Layout(width="auto", min_width="14em"))
+        self.said = w.HTML()
+        columns = w.Layout(grid_template_columns="repeat(auto-fit, minmax(20em, 1fr))", grid_gap="2px 14px")
+        fields = w.GridBox([self.name, self.coach, self.paper, self.units], layout=columns)
+        self.box = w.VBox([fields, self.button, self.said], layout=w.Layout(padding="0 1em"))
+        self.button.observe(self._pressed, "value")
+
+    def _pressed(self, change):
+        if not change["new"]:
+            return
+        self.button.value = False
+        try:
+            page, _ = self.desk.write(self.name.value, coach=self.coach.value, paper=self.paper.value,
+                                      units=self.units.value)
+        except (ValueError, OSError) as trouble:
+            self.said.value = f'<p role="alert"><b>{_html.escape(str(trouble))}</b></p>'
+            return
+        told = f"{self.desk.sentence()} The sheet is in {page}, and as .html beside it."
+        self.said.value = f'<p role="status" style="line-height:1.4">{_html.escape(told)}</p>'
