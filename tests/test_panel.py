@@ -27,6 +27,13 @@ def panel():
     return toy.panel()
 
 
+@pytest.fixture(autouse=True)
+def metric_again():
+    """The units are those of the whole process: each test leaves them as it found them."""
+    yield
+    Panel._spoken = "metric"
+
+
 # --- knobs → compute → draw
 
 def test_values_are_si_and_feed_the_next_cell(panel):
@@ -51,6 +58,21 @@ def test_the_other_units_change_no_value_and_no_result(panel):
     panel.units = "yards"
     assert panel.values == before
     assert panel.result is result
+
+
+def test_one_switch_turns_the_units_of_every_panel_and_of_later_ones(panel):
+    other, _wire = toy.panel(), Wire()
+    other._view = _wire
+    panel.units = "yards"
+    assert other.units == "yards" and " yd " in other.sentence
+    assert _wire.said[-1][0]["units"] == "yards", "its page is told"
+    assert toy.panel().units == "yards", "one made later speaks the same"
+    assert toy.panel(units="metric").units == "metric"
+    with pytest.raises(ValueError, match="metric, yards"):
+        panel.units = "furlongs"
+    assert (panel.units, Panel._spoken) == ("yards", "yards")
+    other.units = "metric"
+    assert panel.units == "metric" and " m " in panel.sentence
 
 
 @pytest.mark.parametrize(("wrong", "parts"), [

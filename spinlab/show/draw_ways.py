@@ -115,6 +115,6 @@ def _said(result, shown, units):
     for one in shown:
         first = one.ranking[0]
         near = float(one.chance(result.within))
-        parts.append(f"{first_up(one.way.name)}: {near:.0%} of the shots finish within {within} of the hole, and "
-                     f"{_NAMES[first]} spoils the distance most ({units.say('distance', one.alone[first], 1)} by itself).")
+        parts.append(f"{first_up(one.way.name)}: {near:.0%} finish within {within} of the hole; {_NAMES[first]} spoils the "
+                     f"distance most, {units.say('distance', one.alone[first], 1)} by itself.")
     return " ".join(parts)

@@ -103,7 +103,9 @@ function number(knob, id, turn) {
   const fill = () => slider.style.setProperty("--at", (slider.value - knob.min) / (knob.max - knob.min || 1));
   const put = (value) => {
     slider.value = value;
-    if (!typing) box.value = String(+value.toPrecision(6));
+    // what was typed exactly stays as it was typed; all else is rounded
+    const same = Math.abs(box.valueAsNumber - value) <= 1e-6 * Math.abs(value);
+    if (!typing && !same) box.value = String(+value.toFixed(Math.max(digits, 1)));
     slider.setAttribute("aria-valuetext", spoken(value));
     fill();
   };
@@ -192,14 +194,17 @@ function theme() {
 
 function render({ model, el }) {
   const setup = model.get("setup"), id = `spin-${++panels}`;
-  let units = null, controls = {}, live = 0;
+  let units = null, controls = {}, live = 0, dressed = "";
 
   const canvas = make("canvas", { role: "img", "aria-label": "The picture is on its way", width: 8, height: 8 });
   const frame = make("div", { class: "spin-picture" }, canvas);
   const sentence = make("p", { class: "spin-sentence" });
   const wrong = make("p", { class: "spin-wrong", role: "alert" });
   const aloud = make("p", { class: "spin-aloud", "aria-live": "polite" });
-  const kept = make("ul", { class: "spin-kept", "aria-label": "Kept curves" });
+  // opens over the picture: keeping a curve moves nothing
+  const kept = make("ul", { "aria-label": "Kept curves" }), count = make("summary", {}, "Kept: none");
+  const ghosts = make("details", { class: "spin-ghosts" }, count, kept);
+  const said = make("div", { class: "spin-said" }, wrong, sentence, aloud);
   const knobs = make("div", { class: "spin-knobs" });
   const paint = picture(canvas), ratio = () => Math.min(window.devicePixelRatio, 2);
   const wire = line(model, heard);
@@ -213,17 +218,18 @@ function render({ model, el }) {
   const root = make("section", { class: "spin-panel", "aria-label": setup.title, "data-lm-suppress-shortcuts": "true" },
     make("div", { class: "spin-states", role: "group", "aria-label": "Prepared states", hidden: !states.length }, ...states),
     frame,
-    make("div", { class: "spin-said" }, wrong, sentence, kept, aloud),
+    said,
     make("div", { class: "spin-side" }, knobs,
       make("div", { class: "spin-acts" },
         make("button", { type: "button", onclick: act("reset") }, "Reset"),
-        make("button", { type: "button", onclick: act("keep") }, "Keep this curve"), forget, unit)));
+        make("button", { type: "button", onclick: act("keep") }, "Keep this curve"), forget, ghosts, unit)));
   el.append(root);
 
   function build(which) {
     const held = root.contains(document.activeElement) ? document.activeElement.id : "";
     units = which;
     controls = {};
+    knobs.classList.toggle("spin-many", setup.knobs[which].length > 8);
     knobs.replaceChildren(...setup.knobs[which].map((knob) => {
       const turn = (value) => wire.turn({ [knob.name]: value }, units);
       controls[knob.name] = (knob.kind === "number" ? number : choice)(knob, `${id}-${knob.name}`, turn);
@@ -241,9 +247,15 @@ function render({ model, el }) {
     wrong.textContent = answer.error;
     sentence.textContent = answer.sentence;
     forget.disabled = answer.kept.length === 0;
-    kept.replaceChildren(...answer.kept.map((text) => make("li", {}, `Kept: ${text}`)));
-    for (const [name, colour] of Object.entries(setup.themes[answer.theme])) root.style.setProperty(`--spin-${name}`, colour);
-    root.style.colorScheme = answer.theme;
+    if (kept.childElementCount !== answer.kept.length || kept.lastChild?.textContent !== answer.kept.at(-1)) {
+      kept.replaceChildren(...answer.kept.map((text) => make("li", {}, text)));
+      count.textContent = `Kept: ${answer.kept.length || "none"}`;
+    }
+    if (dressed !== answer.theme) {
+      dressed = answer.theme;
+      for (const [name, colour] of Object.entries(setup.themes[dressed])) root.style.setProperty(`--spin-${name}`, colour);
+      root.style.colorScheme = dressed;
+    }
     if (buffers.length && !paint(buffers[0], answer.picture, ratio())) greet(true);
     canvas.setAttribute("aria-label", answer.sentence);
     // read aloud once things have settled, not thirty times a second
@@ -277,18 +289,20 @@ function render({ model, el }) {
   };
   document.addEventListener("keydown", clicked);
 
-  let greeted = "";
+  let greeted = "", wide = 0;
   const greet = (again = false) => {
     const width = root.clientWidth;
     if (!width) return;
     const narrow = width < 560, shape = setup.shapes[narrow ? "hand" : "talk"];
+    if (width !== wide) said.style.minHeight = "";
+    wide = width;
     frame.style.aspectRatio = `${shape[0]} / ${shape[1]}`;
     root.classList.toggle("spin-narrow", narrow);
     // one pixel of the picture for one of the screen
     const pixels = Math.floor(frame.getBoundingClientRect().width * ratio());
-    const hello = { width: pixels, narrow, theme: theme() }, said = JSON.stringify(hello);
-    if (said === greeted && !again) return;
-    greeted = said;
+    const hello = { width: pixels, narrow, theme: theme() }, greeting = JSON.stringify(hello);
+    if (greeting === greeted && !again) return;
+    greeted = greeting;
     wire.say({ hello });
   };
   let soon = 0;
@@ -296,6 +310,9 @@ function render({ model, el }) {
     clearTimeout(soon);
     soon = setTimeout(() => greet(), greeted ? 150 : 0);
   };
+  // the room for the words grows with the longest and does not shrink again under the hand
+  const room = new ResizeObserver(() => { if (wide) said.style.minHeight = `${said.getBoundingClientRect().height}px`; });
+  room.observe(said);
   const size = new ResizeObserver(later), looks = new MutationObserver(later);
   size.observe(root);
   looks.observe(document.body, { attributes: true, attributeFilter: ["data-jp-theme-light"] });
@@ -305,6 +322,7 @@ function render({ model, el }) {
 
   return () => {
     size.disconnect();
+    room.disconnect();
     looks.disconnect();
     scheme.removeEventListener("change", later);
     document.removeEventListener("keydown", clicked);

@@ -5,14 +5,17 @@ tests and the next cell can use it without a browser.  Shown in a notebook it be
 and buttons, and one picture.  Where widgets cannot run, its picture still shows.
 
 **On the wire.**  Up go small messages ``{n, hello | values | units | do}``; down comes ``{n, values, sentence, error, …}``
-with what changed in the picture (`spinlab.show.changes`).  The page sends new values only when fewer than two answers are outstanding and always the latest
-ones: no queue builds up, and the last value always arrives.
+with what changed in the picture (`spinlab.show.changes`).  The page sends new values only when fewer than two answers are
+outstanding and always the latest ones: no queue builds up, and the last value always arrives.
+
+**Units** are those of the whole kernel: the switch of one panel turns all of them, also those that are made later.
 """
 
 from __future__ import annotations
 
 from pathlib import Path
 from typing import ClassVar
+from weakref import WeakSet
 
 from .changes import Changes
 from .knobs import Choice, Knob
@@ -23,6 +26,7 @@ __all__ = ["Choice", "Knob", "Panel"]
 
 _HERE = Path(__file__).parent
 _MOST_KEPT = 3
+_LIVING: WeakSet = WeakSet()
 
 
 class Panel:
@@ -39,16 +43,20 @@ class Panel:
         prepared states by name, each some values [SI]; the other knobs go to where they stood at the start.
     title : str
         the panel's accessible name.
-    units : {"metric", "yards"}
+    units : {"metric", "yards"}, optional
+        for this panel alone; those that all panels stand at if left out.
     """
 
-    def __init__(self, *, knobs, compute, build, states=None, title="Panel", units="metric"):
+    _spoken: ClassVar[str] = "metric"
+
+    def __init__(self, *, knobs, compute, build, states=None, title="Panel", units=None):
         self.knobs = {knob.name: knob for knob in knobs}
         self.compute, self.build, self.title = compute, build, title
         self.states = {name: self._checked(values) for name, values in (states or {}).items()}
-        self.kept, self._units, self._look, self._pictures, self._view = [], _named(units), look(), {}, None
+        self.kept, self._units, self._look, self._pictures, self._view = [], _named(units or Panel._spoken), look(), {}, None
         self.state, self.error, self._width, self._changes = "", "", None, Changes()
         self._set({name: knob.value for name, knob in self.knobs.items()})
+        _LIVING.add(self)
 
     # --- what cells and tests use
 
@@ -90,13 +98,15 @@ class Panel:
 
     @property
     def units(self) -> str:
-        """``"metric"`` or ``"yards"``; setting it changes everything that is read, at once."""
+        """``"metric"`` or ``"yards"``; setting it changes everything that is read, in every panel, at once."""
         return self._units
 
     @units.setter
     def units(self, name):
-        self._units = _named(name)
-        self._try(self._draw)
+        Panel._spoken = _named(name)
+        for panel in (self, *(other for other in list(_LIVING) if other is not self and other._units != name)):
+            panel._units = name
+            panel._try(panel._draw)
 
     @property
     def sentence(self) -> str:
