@@ -1,0 +1,38 @@
+"""A picture that stands still in a lesson, with its sentence as the words for those who do not see it."""
+
+from __future__ import annotations
+
+import base64
+import html
+import io
+from functools import lru_cache
+
+from .picture import Picture
+from .style import look
+
+_SHARP = 1.6
+"""Pixels for each one that it takes up: sharp on a projector, still small."""
+
+
+@lru_cache(maxsize=4)
+def _sheet(build, width, height) -> Picture:
+    """One figure for all pictures of a kind and size; laying it out is the dear part."""
+    sheet = Picture(build, look("page").but(width=width, height=height))
+    sheet.scale(_SHARP * width)
+    return sheet
+
+
+def drawn(build, result, *, width=700, height=430) -> tuple[str, str]:
+    """A result drawn by a builder: markup that holds the picture itself, and its sentence.
+
+    A lesson has it where no kernel runs any more, and nothing is fetched for it.
+    """
+    from PIL import Image
+
+    sheet = _sheet(build, width, height)
+    said = sheet.show(result)
+    file = io.BytesIO()
+    Image.fromarray(sheet.pixels).convert("RGB").quantize(96).save(file, "png")
+    data = base64.b64encode(file.getvalue()).decode()
+    size = f'width="{width}" height="{height}" style="max-width: 100%; height: auto"'
+    return f'<img src="data:image/png;base64,{data}" alt="{html.escape(said)}" {size}>', said
