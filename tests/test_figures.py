@@ -140,6 +140,8 @@ SHOWN = {
     "ways_of_cleaning": cleanings,
     "wedges_compared": wedges,
     "stops_on_greens": greens,
+    "words_of_trade": lambda: figures.Terms(arriving=ARRIVING, grooves=FACE.grooves,
+                                            shot=play(ARRIVING, FACE, BALL, points=40)),
     "order_strip": lambda: figures.Order(order=("dry", "wet", "wet", "dry") * 3, done=5),
 }
 

@@ -122,6 +122,12 @@ def _order():
     return figures.Order(order=("dry", "wet", "wet", "dry") * 3, done=0)
 
 
+def terms() -> figures.Terms:
+    """The example pitch with the words of the trade."""
+    shot = play(PITCH, Face(), Ball.published_soft_cover(), points=80)
+    return figures.Terms(arriving=PITCH, shot=shot, grooves=Face().grooves)
+
+
 def _others():
     contact, air, green, shots = (SOURCES[part] for part in ("contact", "flight", "green", "shots"))
     return (
@@ -133,6 +139,8 @@ def _others():
                 make=_slow("dry", "wet"), source=contact),
         Exhibit(name="flights-dry-and-wet", title="Two flights of one swing", build=figures.flight_side_view,
                 make=lambda: [flown("dry"), flown("wet")], source=f"{contact} {air} {green}"),
+        Exhibit(name="words-of-the-trade", title="The words of the trade", build=figures.words_of_trade, make=terms,
+                source=f"{contact} {air} {green}"),
         Exhibit(name="order-of-shots", title="An order fixed beforehand", build=figures.order_strip, make=_order,
                 source="Order dry, wet, wet, dry: common practice, no source."),
         Exhibit(name="measured-dry-and-wet", title="Measured: dry and wet", build=figures.difference_plot, make=_measured,
