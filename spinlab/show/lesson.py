@@ -12,8 +12,8 @@ from .quiz import Question, Quiz
 from .studio import Studio
 
 __all__ = ["Air", "Ball", "Between", "Delivery", "Desk", "Face", "Green", "Grooves", "Launch", "Question", "Quiz",
-           "Studio", "deg", "fly", "fold", "ft", "grid", "land", "mm", "mph", "panels", "play", "rpm", "say", "strike",
-           "tell", "um", "yd"]
+           "Studio", "deg", "fly", "fold", "ft", "grid", "land", "mm", "mph", "panels", "picture", "play", "rpm", "say",
+           "strike", "tell", "um", "yd"]
 
 
 def say(*sentences):
@@ -28,6 +28,15 @@ def tell(*paragraphs):
     from IPython.display import Markdown
 
     return Markdown("\n\n".join(paragraphs))
+
+
+def picture(build, result, *, width=672, height=330):
+    """A picture that stands still, with its sentence below it and as the words for those who do not see it."""
+    from IPython.display import Markdown
+
+    from .still import drawn
+
+    return Markdown("\n\n".join(drawn(build, result, width=width, height=height)))
 
 
 def fold(title, *paragraphs):

@@ -61,7 +61,7 @@ MODELS = (
           curve=curves.across_the_face),
     Model(part="Contact", name="Friction along the face",
           equation=r"dF = \kappa\,\frac{dN}{dx}\,v_s\,dt \qquad |F| \le \mu N",
-          words="a spring of stiffness κ that holds while friction μ lasts, v_s the sliding speed; stiffer on the way "
+          words="a spring of stiffness κ that holds while friction μ lasts, vₛ the sliding speed; stiffer on the way "
                 "back, soft once "
                 "the force has turned round",
           holds="from all sliding to all gripping; with no spring it becomes the closed forms of Penner 2001",
@@ -153,7 +153,7 @@ MODELS = (
     Model(part="Green", name="Bounce",
           equation=r"J = \min\left[\tfrac27\,|s|,\ \mu\,(1+e)\,v_n\right] \qquad s = v_t + R\,\omega \qquad "
                    r"e = 0.510 - 0.0375\,v_n + 0.000903\,v_n^2",
-          words="v_t, v_n speed along and into ground that the ball's own crater leans toward it; μ grip of the turf",
+          words="vₜ, vₙ speed along and into ground that the ball's own crater leans toward it; μ grip of the turf",
           holds="pitches onto a level or gently sloping green",
           source="Penner 2002 [M]; the lean's form Biber et al. 2023 [S]; kinds of green after Haake 1987 [S]; presets "
                  "ours [J]",
@@ -163,7 +163,7 @@ MODELS = (
     Model(part="Green", name="Skid and roll",
           equation=r"v_r = \frac{5v - 2R\omega}{7} \qquad a = \tfrac57\,g\,(\rho_g \cos\beta \pm \sin\beta) \qquad "
                    r"\rho_g = \frac{0.784}{S_{ft}}",
-          words="v_r speed when it begins to roll, β slope, S the ramp reading in feet",
+          words="vᵣ speed when it begins to roll, β slope, S the ramp reading in feet",
           holds="ramp readings of 3 to 18 ft; slopes on which a ball stops",
           source="mechanics; Penner 2002 [M] for the size; ramp: Holmes 1986 [M]", also="with that of the bounce",
           leaves_out="grain; a slope across the line does not bend the roll",
@@ -215,7 +215,7 @@ def models(*parts):
 def _folded(model) -> str:
     rows = {"holds for": model.holds, "source": model.source, "band": model.band, "leaves out": model.leaves_out}
     table = "\n".join(["| | |", "|---|---|", *(f"| {name} | {_plain(words)} |" for name, words in rows.items())])
-    words = f"{model.words[:1].upper()}{model.words[1:]}."
+    words = f"Symbols: {model.words}."
     return "\n\n".join([f"<details><summary>{model.name}</summary>", f"$$ {model.equation} $$", words,
                         *([_picture(model)] if model.curve else []), table, "</details>"])
 
@@ -226,5 +226,5 @@ def _plain(words) -> str:
 
 
 def _picture(model) -> str:
-    picture, said = drawn(model_curve, model.curve(), width=600, height=290)
+    picture, said = drawn(model_curve, model.curve(), width=640, height=300)
     return f"{picture}\n\n{said}"

@@ -10,19 +10,19 @@ from functools import lru_cache
 from .picture import Picture
 from .style import look
 
-_SHARP = 1.6
+_SHARP = 1.8
 """Pixels for each one that it takes up: sharp on a projector, still small."""
 
 
 @lru_cache(maxsize=4)
 def _sheet(build, width, height) -> Picture:
     """One figure for all pictures of a kind and size; laying it out is the dear part."""
-    sheet = Picture(build, look("page").but(width=width, height=height))
+    sheet = Picture(build, look("page").but(width=width, height=height, text=15, small=14))
     sheet.scale(_SHARP * width)
     return sheet
 
 
-def drawn(build, result, *, width=700, height=430) -> tuple[str, str]:
+def drawn(build, result, *, width=640, height=320) -> tuple[str, str]:
     """A result drawn by a builder: markup that holds the picture itself, and its sentence.
 
     A lesson has it where no kernel runs any more, and nothing is fetched for it.
@@ -34,5 +34,6 @@ def drawn(build, result, *, width=700, height=430) -> tuple[str, str]:
     file = io.BytesIO()
     Image.fromarray(sheet.pixels).convert("RGB").quantize(96).save(file, "png")
     data = base64.b64encode(file.getvalue()).decode()
-    size = f'width="{width}" height="{height}" style="max-width: 100%; height: auto"'
+    # in the measure of the text around it, so that it grows with the text on a projector
+    size = f'width="{width}" height="{height}" style="width: {width / 16:g}rem; max-width: 100%; height: auto"'
     return f'<img src="data:image/png;base64,{data}" alt="{html.escape(said)}" {size}>', said

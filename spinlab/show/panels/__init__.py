@@ -5,7 +5,7 @@ from .control import chance_range, three_ways, ways_repeated, what_spoils
 from .fixing import player_of, split, what_it_costs, what_to_do_first, which_club
 from .grooves import clean_face, film_thins, groove_shape
 from .lofts import loft_and_spin, one_carry
-from .start import first_look, two_sentences, words
+from .start import first_look, words
 from .stopping import every_green, low_or_high, two_shots
 from .water import bands_of_wet, dry_and_wet
 
@@ -15,5 +15,5 @@ EVERY = (first_look, words, groove_shape, film_thins, clean_face, dry_and_wet, l
 
 __all__ = ["EVERY", "PITCH", "bands_of_wet", "chance_range", "clean_face", "dry_and_wet", "every_green", "film_thins",
            "first_look", "groove_shape", "loft_and_spin", "low_or_high", "one_carry", "player_of", "split", "three_ways",
-           "two_sentences", "two_shots", "ways_repeated", "what_it_costs", "what_spoils", "what_to_do_first",
+           "two_shots", "ways_repeated", "what_it_costs", "what_spoils", "what_to_do_first",
            "which_club", "words"]

@@ -6,7 +6,7 @@ import numpy as np
 
 from ...physics.contact import strike
 from ...records import Ball, Between, Delivery, Face
-from ...units import deg, rpm, um
+from ...units import deg, um
 from ..draw_launch import Fan, Launched, launch_fan
 from ..draw_lofts import Curve, Curves, spin_against_loft
 from ..panel import Knob, Panel
@@ -30,15 +30,6 @@ def first_look(**options) -> Panel:
     return Panel(knobs=[loft_knob(low=20 * deg, high=75 * deg), speed_knob()], compute=_loft_curves, build=spin_against_loft,
                  states={"a pitch": {}, "more loft": {"dynamic_loft": 60 * deg}, "a fuller swing": {"head_speed": 32.0}},
                  title="Loft and spin", **options)
-
-
-def two_sentences(panel: Panel) -> tuple[str, str]:
-    """The two sentences of lesson 00, from what its panel shows."""
-    peaks = [(curve.name, _LOFTS[np.argmax(curve.spin)] / deg, curve.spin.max() / rpm) for curve in panel.result.curves]
-    (_, dry, most), (_, wet, left) = peaks[0], peaks[-1]
-    return (f"More loft adds spin only up to about {dry:.0f}° of dynamic loft when face and ball are clean and dry; beyond "
-            "that the ball slides all through.",
-            f"Wet, that point comes at about {wet:.0f}°, and even there the spin is {left / most:.0%} of the dry peak.")
 
 
 def words(**options) -> Panel:
