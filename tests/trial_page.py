@@ -84,9 +84,9 @@ def tell(words, first, last, took, many=100):
     grown = last.kernel / first.kernel - 1, last.heap / first.heap - 1
     middle = [statistics.median(some) for some in (took[:many], took[-many:])]
     print(f"{len(took)} {words}, after {len(took) // 5} and at the end: kernel {first.kernel:.1f} and {last.kernel:.1f} MB "
-          f"({100 * grown[0]:+.1f} %); page {first.heap:.1f} and {last.heap:.1f} MB ({100 * grown[1]:+.1f} %), {first.nodes} "
-          f"and {last.nodes} nodes, {first.listeners} and {last.listeners} listeners; an answer took {middle[0]:.0f} ms among "
-          f"the first {many}, {middle[1]:.0f} ms among the last (median)", flush=True)
+          f"({100 * grown[0]:+.1f} %); page {first.heap:.1f} and {last.heap:.1f} MB ({100 * grown[1]:+.1f} %), "
+          f"{first.nodes} and {last.nodes} nodes, {first.listeners} and {last.listeners} listeners; an answer "
+          f"took {middle[0]:.0f} ms among the first {many}, {middle[1]:.0f} ms among the last (median)", flush=True)
     return grown
 
 
