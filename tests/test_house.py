@@ -217,6 +217,12 @@ def test_lessons_are_valid_and_clean(lesson):
     assert "widgets" not in lesson["metadata"]
 
 
+def test_code_of_lessons_is_folded_away(lesson):
+    """A coach or a player meets no code unless it is opened."""
+    shown = [c["id"] for c in of_kind(lesson, "code") if not c["metadata"].get("jupyter", {}).get("source_hidden")]
+    assert not shown
+
+
 def test_lessons_have_a_title_and_headings_that_do_not_skip(lesson):
     levels = headings(lesson)
     assert levels[:1] == [1] and levels.count(1) == 1
