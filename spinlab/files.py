@@ -45,9 +45,11 @@ def draft_of(path):
     _clear_forsaken(path.parent)
     handle, draft = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name[:40]}-", suffix=DRAFT)
     try:
-        with os.fdopen(handle, "r+b"):  # held open while it is written, so that no one clears it away
+        with os.fdopen(handle, "r+b") as held:  # held open while it is written, so that no one clears it away
             with contextlib.suppress(OSError):  # a disk without locks: there its age alone says so
                 _hold(handle)
+            if _ALONE:  # there, closing it later would put back what was in it when it was opened: nothing
+                held.close()
             yield Path(draft)
             with open(draft, "r+b") as written:
                 os.fsync(written.fileno())

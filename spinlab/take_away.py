@@ -45,6 +45,13 @@ def options(command):
     new = command("site", site, "write a folder of lessons to read with live panels, for any host or to open from disk")
     new.add_argument("--out", default="out/site", help="the folder to write to (out/site)")
 
+    new = command("lite", lite, "write the notebooks for a browser alone (JupyterLite), as a folder for any static host")
+    new.add_argument("--out", default="out/lite", help="the folder to write, replaced if it is one of these (out/lite)")
+    new.add_argument("--parts", default="out/lite-parts", help="where fetched parts stay: the next time needs no network "
+                     "(out/lite-parts)")
+    new.add_argument("--distribution", default="", help="where the page gets NumPy and the like: an address, or a folder "
+                     "here, of Pyodide's files (its own address)")
+
 
 def _units(new):
     new.add_argument("--theme", choices=["light", "dark"], default="light")
@@ -151,3 +158,13 @@ def site(asked):
     from .show.pages import site as sites
 
     print(f"Start page: {sites.write(lessons(), asked.out, say=lambda words: print(words, flush=True))}")
+
+
+def lite(asked):
+    """Write the notebooks for a browser alone."""
+    from .shell import lessons
+    from .show.pages import lite as lites
+
+    start = lites.build(lessons(), asked.out, store=asked.parts, distribution=asked.distribution,
+                        say=lambda words: print(words, flush=True))
+    print(f"Start page: {start}\nServe it, such as with: python3 -m http.server --bind 127.0.0.1 --directory {asked.out}")

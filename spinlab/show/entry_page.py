@@ -7,6 +7,7 @@ once it is on the disk, and only then can the next be typed.  The verdict follow
 from __future__ import annotations
 
 import asyncio
+import contextlib
 import threading
 from pathlib import Path
 from typing import ClassVar
@@ -33,7 +34,8 @@ class Page:
                      "begin": self._begin, "open": self._open, "finish": self._finish, "desk": self._desk}
         self.widget = _widget_class()(setup=_setup(entry))
         self.widget.on_msg(self.heard)
-        threading.Thread(target=_warm_up, daemon=True).start()
+        with contextlib.suppress(RuntimeError):  # a browser alone has no threads
+            threading.Thread(target=_warm_up, daemon=True).start()
 
     def heard(self, _, message, buffers=()):
         """Answer one message from the page."""

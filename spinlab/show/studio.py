@@ -110,7 +110,10 @@ class Job:
             raise ValueError("something is still being made; wait for it, or stop it")
         self._stop.clear()
         self.thread = threading.Thread(target=self._run, args=(what,), daemon=True)
-        self.thread.start()
+        try:
+            self.thread.start()
+        except RuntimeError:  # a browser alone has no threads: it is done here and now
+            self._run(what)
 
     def stop(self):
         """Ask it to stop; it does before the next frame or file."""
