@@ -10,7 +10,7 @@ from ..physics.bands import Band, contrast
 from ..physics.lofts import peak
 from ..physics.setting import results
 from ..records import Between, check
-from ..units import deg
+from ..units import deg, rpm, yd
 from .bag import Bag, Wedge
 from .wording import listed
 
@@ -119,7 +119,8 @@ class Advice:
 
     def say(self) -> str:
         """The verdict and its reasons."""
-        head = f"A {self.loft / deg:.0f}° would {'help' if self.helps else 'hardly help'} you on a {self.carry:.0f} m carry."
+        head = (f"A {self.loft / deg:.0f}° would {'help' if self.helps else 'hardly help'} you on a carry of "
+                f"{self.carry:.0f} m ({self.carry / yd:.0f} yd).")
         return " ".join([head, *self.reasons])
 
 
@@ -152,11 +153,13 @@ def would_help(bag: Bag, *, loft=64 * deg, carry=30.0, lie="tight fairway", gree
     gain, other = -more["run_out"].mid, -clean.mid
     helps = bool(more["run_out"].high < 0 and gain >= 1.0 and swing <= 1.0 and gain > other)
     level = abs(more["spin_rate"].mid) < 0.03 * spin_now
-    spin = "The spin hardly changes: it would stop by height, not by spin." if level else more["spin_rate"].say()
+    turn = more["spin_rate"]
+    spin = ("The spin hardly changes: it would stop by height, not by spin." if level else
+            f"It spins about {abs(turn.mid) / rpm:.0f} rpm {'more' if turn.mid > 0 else 'less'}.")
     extra = float(theirs.arriving.head_speed / mine.arriving.head_speed) - 1
     place = "above" if top.loft > loft else "below"
     reasons = [
-        more["run_out"].say(), spin, f"It comes down {steeper:.0f}° steeper.",
+        _runs(more["run_out"], now.name), spin, f"It comes down {steeper:.0f}° steeper.",
         f"It takes {swing:.0%} of your fastest swing, {extra:.0%} more speed than the {now.name} for the same carry.",
         "That is more swing than you have." if swing > 1.0 else "",
         f"As your face and ball usually are, most spin for one swing comes from about {top.loft / deg:.0f}°, {place} a "
@@ -167,3 +170,11 @@ def would_help(bag: Bag, *, loft=64 * deg, carry=30.0, lie="tight fairway", gree
     reasons = [reason for reason in reasons if reason]
     return Advice(helps=helps, loft=loft, carry=carry, run_out=more["run_out"], spin=more["spin_rate"], cleaning=clean,
                   swing=swing, most_spin_at=float(top.loft), reasons=tuple(reasons))
+
+
+def _runs(change: Band, name):
+    """How much sooner or later it stops than a club of the bag, in both systems of length."""
+    low, high = sorted((abs(change.low), abs(change.high)))
+    how = "less" if change.mid < 0 else "more"
+    return (f"Against your {name} it runs out about {abs(change.mid):.1f} m ({abs(change.mid) / yd:.1f} yd) {how}, likely "
+            f"{low:.1f} to {high:.1f} m." if change.low * change.high > 0 else f"It runs out about as far as your {name}.")
