@@ -77,3 +77,13 @@ def test_the_button_writes_and_says_where(tmp_path, panel):
     assert " yd" in words(tmp_path / "plan for Kim.html")
     view.name.value, view.button.value = "x" * 60, True
     assert 'role="alert"' in view.said.value and "at most 40 letters" in view.said.value
+
+
+def test_the_routine_is_that_of_the_weather(tmp_path, panel):
+    desk = PlayerDesk(panel, folder=tmp_path)
+    desk._repr_mimebundle_()
+    view = desk._view
+    view.weather.value, view.ticks.value = "dew", True
+    assert "routine dew.pdf" in view.said.value and (tmp_path / "routine dew.pdf").read_bytes()[:5] == b"%PDF-"
+    told = words(tmp_path / "routine dew.html")
+    assert "dewy morning" in told and "20 µm of water" in told and "What the Rules allow" in told

@@ -1,4 +1,4 @@
-"""A player's own sheet, from what the panel of lesson 08 is turned to.
+"""A player's own sheet, from what the panel of lesson 08 is turned to, and the routine for the weather.
 
 Without a browser it is plain Python: ``PlayerDesk(panel).write("Robin")``.
 """
@@ -61,6 +61,13 @@ class PlayerDesk:
         stem = self.folder / f"plan for {safe}"
         return [sheets.write(f"{stem}.{form}", sheet, paper=paper, coach=coach, logo=logo) for form in ("pdf", "html")]
 
+    def routine(self, weather="dry", *, coach="", logo=None, paper="A4") -> list[Path]:
+        """Write the routine with boxes to tick, for a dry, a dewy or a rainy day, as PDF and as HTML."""
+        sheet = routines.routine_sheet(weather)
+        self.folder.mkdir(parents=True, exist_ok=True)
+        return [sheets.write(self.folder / f"routine {weather}.{form}", sheet, paper=paper, coach=coach, logo=logo)
+                for form in ("pdf", "html")]
+
     def _repr_mimebundle_(self, **options):
         if self._view is None:
             self._view = _View(self)
@@ -68,7 +75,7 @@ class PlayerDesk:
 
 
 class _View:
-    """Two names, paper, units and a button."""
+    """Two names, paper, units, the weather, and a button for each sheet."""
 
     def __init__(self, desk):
         import ipywidgets as w
@@ -79,23 +86,33 @@ class _View:
         self.coach = w.Text(description="Your name", placeholder="may stay empty", **look)
         self.paper = w.Dropdown(description="Paper", options=list(PAPERS), **look)
         self.units = w.Dropdown(description="Units", options=[(UNITS[name].name, name) for name in UNITS], **look)
-        self.button = w.ToggleButton(description="Write the player's sheet", icon="file",
-                                     layout=w.Layout(width="auto", min_width="14em"))
+        days = [("a dry day" if name == "dry" else f"a day with {name}", name) for name in routines.WEATHERS]
+        self.weather = w.Dropdown(description="Routine for", options=days, **look)
+        button = {"icon": "file", "layout": w.Layout(width="auto", min_width="14em")}
+        self.button = w.ToggleButton(description="Write the player's sheet", **button)
+        self.ticks = w.ToggleButton(description="Write the routine", **button)
         self.said = w.HTML()
         columns = w.Layout(grid_template_columns="repeat(auto-fit, minmax(20em, 1fr))", grid_gap="2px 14px")
-        fields = w.GridBox([self.name, self.coach, self.paper, self.units], layout=columns)
-        self.box = w.VBox([fields, self.button, self.said], layout=w.Layout(padding="0 1em"))
-        self.button.observe(self._pressed, "value")
+        fields = w.GridBox([self.name, self.coach, self.paper, self.units, self.weather], layout=columns)
+        row = w.Layout(flex_flow="row wrap", grid_gap="4px 14px")
+        buttons = w.HBox([self.button, self.ticks], layout=row)
+        self.box = w.VBox([fields, buttons, self.said], layout=w.Layout(padding="0 1em"))
+        self.button.observe(lambda change: self._press(change, self._sheet), "value")
+        self.ticks.observe(lambda change: self._press(change, self._routine), "value")
 
-    def _pressed(self, change):
+    def _sheet(self):
+        page, _ = self.desk.write(self.name.value, coach=self.coach.value, paper=self.paper.value, units=self.units.value)
+        return f"{self.desk.sentence()} The sheet is in {page}, and as .html beside it."
+
+    def _routine(self):
+        page, _ = self.desk.routine(self.weather.value, coach=self.coach.value, paper=self.paper.value)
+        return f"The routine is in {page}, and as .html beside it."
+
+    def _press(self, change, make):
         if not change["new"]:
             return
-        self.button.value = False
+        change["owner"].value = False
         try:
-            page, _ = self.desk.write(self.name.value, coach=self.coach.value, paper=self.paper.value,
-                                      units=self.units.value)
+            self.said.value = f'<p role="status" style="line-height:1.4">{_html.escape(make())}</p>'
         except (ValueError, OSError) as trouble:
             self.said.value = f'<p role="alert"><b>{_html.escape(str(trouble))}</b></p>'
-            return
-        told = f"{self.desk.sentence()} The sheet is in {page}, and as .html beside it."
-        self.said.value = f'<p role="status" style="line-height:1.4">{_html.escape(told)}</p>'

@@ -17,6 +17,8 @@ from .pack import Grid, Section, Sheet
 _TITLES = {"dry": "Before the round, before the shot, between shots", "dew": "The routine on a dewy morning",
            "rain": "The routine in the rain"}
 _WATER = {"dry": 0.0, "dew": 20 * um, "rain": 75 * um}
+WEATHERS = tuple(_WATER)
+"""What a routine can be written for."""
 
 
 def routine_sheet(weather="dry") -> Sheet:
