@@ -27,6 +27,22 @@ def ways_repeated(*, distance=30.0, spread: Spread | None = None, growth=0.5, wa
                    spread=spread or Spread.tuned_club(), growth=growth, shots=shots, seed=seed)
 
 
+def _remembered(call, most=8):
+    """The same call with its latest answers kept: moving only the ring about the hole asks for the same shots again."""
+    kept = {}
+
+    def asked(**options):
+        key = repr(sorted(options.items()))
+        if key not in kept:
+            answer = call(**options)
+            while len(kept) >= most:
+                kept.pop(next(iter(kept)))
+            kept[key] = answer
+        return kept[key]
+
+    return asked
+
+
 def chance_range(within, *, spread: Spread | None = None, **way):
     """Chance of each way to finish within a distance [m] of the hole: (as computed, lowest, highest), by name.
 
@@ -59,10 +75,11 @@ def _growth(means=""):
 def three_ways(own: Spread | None = None, **options) -> Panel:
     """Lesson 05: where the shots of three ways finish; `own` adds a player's own scatter to choose."""
     scatters = ({"own shots": own} if own else {}) | SCATTERS
+    played = _remembered(ways_repeated)
 
     def pattern(within, **turned):
         turned["spread"] = turned.pop("player")
-        return Lanes(repeats=ways_repeated(**turned), meanings=MEANINGS, within=within)
+        return Lanes(repeats=played(**turned), meanings=MEANINGS, within=within)
 
     knobs = [_distance(), _within(), Choice("player", "Whose scatter", scatters),
              _growth("0: the same with every swing; 100: twice the swing, twice the scatter"), water_knob(0.0),
@@ -76,7 +93,7 @@ def three_ways(own: Spread | None = None, **options) -> Panel:
 
 def what_spoils(**options) -> Panel:
     """Lesson 05: what spoils the distance of each way, and the chance to finish near the hole."""
-    club = Spread.tuned_club()
+    club, played = Spread.tuned_club(), _remembered(ways_repeated)
 
     def scatter_knob(name, label, high, step, unit, scale):
         return Knob(name, label, low=0.0, high=high * scale, step=step * scale, value=getattr(club, name), unit=unit)
@@ -84,7 +101,7 @@ def what_spoils(**options) -> Panel:
     def compute(distance, within, head_speed, dynamic_loft, attack_angle, normal_offset, growth, water, lie):
         spread = club.but(head_speed=head_speed, dynamic_loft=dynamic_loft, attack_angle=attack_angle,
                           normal_offset=normal_offset)
-        found = ways_repeated(distance=distance, spread=spread, growth=growth, water=water, lie=lie)
+        found = played(distance=distance, spread=spread, growth=growth, water=water, lie=lie)
         return Spoiled(repeats=found, meanings=MEANINGS, within=within)
 
     knobs = [_distance(), _within(),
