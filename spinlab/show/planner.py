@@ -98,7 +98,7 @@ class Planner:
     def _repr_mimebundle_(self, **options):
         if self._view is None:
             self._view = _View(self)
-        return {"text/plain": self.sentence} | self._view.box._repr_mimebundle_(**options)
+        return self._view.box._repr_mimebundle_(**options) | {"text/plain": self.sentence}
 
 
 def _scatter(source, of):

@@ -71,7 +71,7 @@ class PlayerDesk:
     def _repr_mimebundle_(self, **options):
         if self._view is None:
             self._view = _View(self)
-        return {"text/plain": "A sheet for the player as set above."} | self._view.box._repr_mimebundle_(**options)
+        return self._view.box._repr_mimebundle_(**options) | {"text/plain": "A sheet for the player as set above."}
 
 
 class _View:

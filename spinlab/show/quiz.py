@@ -47,7 +47,7 @@ class Quiz:
         plain = "\n".join(f"{i}. {q.text} ({' / '.join(q.answers)})" for i, q in enumerate(self.questions, 1))
         if self._view is None:
             self._view = self._widgets()
-        return {"text/plain": plain} | self._view._repr_mimebundle_(**options)
+        return self._view._repr_mimebundle_(**options) | {"text/plain": plain}
 
     def _widgets(self):
         import ipywidgets as w

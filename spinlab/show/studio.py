@@ -22,21 +22,24 @@ class Studio:
     folder : path
         where files go; made when the first is written
     coach, logo, link : str
-        what is printed on handouts and slides
+        what is printed on handouts, the name also on slides; the logo is the path of a PNG or JPEG file
+    units, theme : str
+        ``"metric"`` or ``"yards"``; ``"light"`` or ``"dark"``
     """
 
     def __init__(self, folder="out", *, coach="", logo=None, link="", units="metric", theme="light"):
         self.folder, self.coach, self.logo, self.link = Path(folder), coach, logo, link
         self.units, self.theme, self._view = units, theme, None
 
-    def _place(self, name) -> Path:
+    def place(self, name) -> Path:
+        """A file of this name in the folder, which is made if there is none."""
         self.folder.mkdir(parents=True, exist_ok=True)
         return self.folder / name
 
     def handout(self, sheet, name="handout", *, paper="A4") -> list[Path]:
         """A handout (`spinlab.show.pack.Sheet`) as PDF and as HTML."""
         signed = {"paper": paper, "coach": self.coach, "logo": self.logo, "link": self.link}
-        return [sheets.write(self._place(f"{name}.{form}"), sheet, **signed) for form in ("pdf", "html")]
+        return [sheets.write(self.place(f"{name}.{form}"), sheet, **signed) for form in ("pdf", "html")]
 
     def of_demonstration(self, table=None, *, paper="A4") -> list[Path]:
         """The handout of a table of shots; of the first demonstration table if none is given."""
@@ -61,27 +64,31 @@ class Studio:
 
     def pictures(self, *names, looks=("wide",), themes=None, **options) -> list[Path]:
         """Pictures with their captions (options: `gallery.write_pack`)."""
-        return gallery.write_pack(self._place("pictures"), names or None, looks=looks, themes=themes or (self.theme,),
+        return gallery.write_pack(self.place("pictures"), names or None, looks=looks, themes=themes or (self.theme,),
                                   units=self.units, **options)
 
     def clip(self, name="dry-and-wet", *, form="mp4", size="wide", **options) -> list[Path]:
         """A clip with its captions (options: `clip.make`)."""
-        return clips.make(clip_named(name), self._place(f"{name}-{size}.{form}"), size=size, theme=self.theme,
+        return clips.make(clip_named(name), self.place(f"{name}-{size}.{form}"), size=size, theme=self.theme,
                           units=self.units, **options)
 
     def check(self, claim: str) -> facts.Answer:
         """Check a claim."""
         return facts.check(claim)
 
-    def words(self, *asked, report=None) -> list[Path]:
-        """The claim sheet, as PDF, table and text, and the storyboard."""
+    def words(self, *asked, table=None) -> list[Path]:
+        """The claim sheet, as PDF, table and text, and the storyboard; what a `table` of shots shows comes first."""
+        from ..evidence import report as reports
+        from .pack import default_rule
+
+        report = reports.make(table, rule=default_rule(), model_bands=False) if table else None
         found = words.claims(asked or words.DEFAULT_CLAIMS, report=report, units=self.units)
-        written = [words.write(found, self._place(f"claims.{form}")) for form in ("pdf", "csv", "txt")]
-        return [*written, words.write(words.storyboard(), self._place("storyboard.txt"))]
+        written = [words.write(found, self.place(f"claims.{form}")) for form in ("pdf", "csv", "txt")]
+        return [*written, words.write(words.storyboard(), self.place("storyboard.txt"))]
 
     def slides(self, lesson="02", **options) -> Path:
         """The states of a lesson as slides."""
-        return deck.make(lesson, self._place(f"slides-{lesson}.pdf"), theme=self.theme, units=self.units, coach=self.coach,
+        return deck.make(lesson, self.place(f"slides-{lesson}.pdf"), theme=self.theme, units=self.units, coach=self.coach,
                          **options)
 
     def _repr_mimebundle_(self, **options):
@@ -90,11 +97,14 @@ class Studio:
 
             self._view = Page(self)
         plain = f"Clips: {', '.join(CLIPS)}. Claims: {'; '.join(facts.EXAMPLES)}."
-        return {"text/plain": plain} | self._view.box._repr_mimebundle_(**options)
+        return self._view.box._repr_mimebundle_(**options) | {"text/plain": plain}
 
 
 class Job:
-    """One piece of work at a time, in the background, that can be watched and stopped."""
+    """One piece of work at a time, in the background, that can be watched and stopped.
+
+    ``watch(done, whole, words, made)`` hears how it goes; `words` is empty until the end, `made` are the files.
+    """
 
     def __init__(self, watch):
         self.watch, self.thread, self._stop = watch, None, threading.Event()
@@ -105,7 +115,7 @@ class Job:
         return self.thread is not None and self.thread.is_alive()
 
     def start(self, what):
-        """``what(progress, stop)`` in the background; `watch(done, whole, words)` hears how it goes."""
+        """``what(progress, stop)`` in the background."""
         if self.busy:
             raise ValueError("something is still being made; wait for it, or stop it")
         self._stop.clear()
@@ -121,14 +131,14 @@ class Job:
 
     def _run(self, what):
         try:
-            made = what(lambda done, whole, *rest: self.watch(done, whole, ""), self._stop.is_set)
+            made = what(lambda done, whole, *rest: self.watch(done, whole, "", ()), self._stop.is_set)
         except gallery.Cancelled as stopped:
-            self.watch(0, 1, str(stopped))
+            self.watch(0, 1, str(stopped), ())
         except (ValueError, OSError) as trouble:
-            self.watch(0, 1, str(trouble))
+            self.watch(0, 1, str(trouble), ())
         except Exception as trouble:  # a thread that dies unheard would leave the page waiting
-            self.watch(0, 1, f"{type(trouble).__name__}: {trouble}")
+            self.watch(0, 1, f"{type(trouble).__name__}: {trouble}", ())
         else:
-            made = made if isinstance(made, list) else [made]
+            made = tuple(made) if isinstance(made, list) else (made,)
             shown = ", ".join(map(str, made[:4])) + (f" and {len(made) - 4} more" if len(made) > 4 else "")
-            self.watch(1, 1, f"Written: {shown}")
+            self.watch(1, 1, f"Written: {shown}", made)

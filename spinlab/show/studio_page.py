@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import base64
 import html as _html
 
 import ipywidgets as w
 
+from ..files import write_atomically
 from ..physics.players import PLAYERS
 from . import deck, facts, panels
 from .desk import demonstration_tables
@@ -13,12 +15,18 @@ from .exhibits import exhibit, exhibits
 from .frame import framed_picture
 from .gallery import PACK_LOOKS
 from .moving import CLIPS
-from .pack import Shown
+from .pack import PAPERS, Shown, logo_bytes
 from .studio import Job
 from .style import UNITS, look
 
-_WIDE, _LABEL = w.Layout(width="auto"), {"description_width": "8em"}
+_WIDE, _LABEL = w.Layout(width="auto"), {"description_width": "6em"}
 _BUTTON = w.Layout(width="auto", min_width="13em")
+_COLUMNS = w.Layout(grid_template_columns="repeat(auto-fit, minmax(min(100%, 19em), 1fr))", grid_gap="2px 14px",
+                    flex="1 1 30em", width="auto")
+_ROW = w.Layout(flex_flow="row wrap", align_items="flex-start", grid_gap="4px 14px", padding="0.4em 0 0.5em")
+_SEEN = {".png": "image/png", ".gif": "image/gif", ".webp": "image/webp"}
+_MOST_SEEN = 4_000_000
+"""The largest file [bytes] that is shown at once; larger ones are only named."""
 
 
 def _choice(label, options, **more):
@@ -30,45 +38,65 @@ def _button(words, icon="file"):
 
 
 class Page:
-    """Five parts one below the other: name, handout, picture, clip and slides, claim."""
+    """One row for each kind of thing, with its choices and its button; above them what all share, below them a claim."""
 
     def __init__(self, studio):
-        self.studio = studio
-        self.coach = w.Text(description="Your name", placeholder="may stay empty", layout=_WIDE, style=_LABEL)
-        self.link = w.Text(description="Link", placeholder="may stay empty; printed with its QR code", layout=_WIDE,
-                           style=_LABEL)
-        self.units = _choice("Units", [(UNITS[name].name, name) for name in UNITS], value=studio.units)
-        self.theme = _choice("Colours", [("light", "light"), ("dark", "dark")], value=studio.theme)
-        sources = [(f"shots: {name}", ("table", path)) for name, path in demonstration_tables().items()]
-        sources += [(f"player: {name}", ("player", name)) for name in PLAYERS]
-        sources += [(f"lesson: {make.__name__.replace('_', ' ')}", ("panel", make)) for make in panels.EVERY]
-        self.sheet, self.paper = _choice("Handout of", sources), _choice("Paper", ["A4", "Letter"])
-        self.picture = _choice("Picture", [(one.title, name) for name, one in exhibits().items()],
-                               value="dry-and-wet-wet")
-        self.look = _choice("For", [("every use", PACK_LOOKS), *[(name, (name,)) for name in PACK_LOOKS]])
-        self.clip = _choice("Clip", list(CLIPS))
-        self.size, self.form = _choice("Size", ["wide", "tall"]), _choice("As", ["mp4", "gif", "webp"])
-        self.captions = _choice("Captions", ["beside", "burnt", "none"])
-        self.lesson = _choice("Slides of lesson", list(deck.LESSONS), value="02")
-        self.claim = w.Combobox(description="Claim", options=facts.EXAMPLES, placeholder="wet halves the spin",
-                                continuous_update=False, layout=_WIDE, style=_LABEL)
+        self.studio, self.job = studio, Job(self._watched)
+        self._shared()
+        self._choices()
         self.bar = w.FloatProgress(min=0, max=1, layout=w.Layout(width="auto", flex="1 1 12em"))
-        self.halt, self.said, self.answer = _button("Stop", "stop"), w.HTML(), w.HTML()
-        self.job = Job(self._watched)
-        self.box = w.VBox([*self._parts(), self.said, w.HTML("<h3>Check a claim</h3>"), self.claim, self.answer])
+        self.halt, self.said, self.seen, self.answer = _button("Stop", "stop"), w.HTML(), w.HTML(), w.HTML()
+        self.claim = w.Combobox(description="Claim", options=facts.EXAMPLES, continuous_update=False, layout=_WIDE,
+                                style=_LABEL, placeholder="wet halves the spin; then press Enter")
+        watch = w.HBox([self.bar, self.halt], layout=w.Layout(flex_flow="row wrap", grid_gap="4px 14px"))
+        self.box = w.VBox([*self._rows(), watch, self.said, self.seen, w.HTML("<h3>Check a claim</h3>"), self.claim,
+                           self.answer], layout=w.Layout(padding="0 1em"))
         self.claim.observe(self._checked, "value")
+        self.logo.observe(self._signed, "value")
         self.halt.observe(lambda change: change["new"] and self._halted(), "value")
 
-    def _parts(self):
-        columns = w.Layout(grid_template_columns="repeat(auto-fit, minmax(17em, 1fr))", grid_gap="2px 14px")
-        row = w.Layout(flex_flow="row wrap", align_items="center", grid_gap="4px 14px")
-        makers = (("Write the handout", self._handout), ("Write the picture", self._pictures), ("Make the clip", self._clip),
-                  ("Write the slides", self._slides), ("Write the words", self._words))
-        self.makers = [self._maker(words, make) for words, make in makers]
-        fields = [self.coach, self.link, self.units, self.theme, self.sheet, self.paper, self.picture, self.look, self.clip,
-                  self.size, self.form, self.captions, self.lesson]
-        buttons, watch = w.HBox(self.makers, layout=row), w.HBox([self.bar, self.halt], layout=row)
-        return [w.GridBox(fields, layout=columns), buttons, watch]
+    def _shared(self):
+        s = self.studio
+        self.coach = w.Text(description="Your name", value=s.coach, placeholder="may stay empty", layout=_WIDE, style=_LABEL)
+        self.link = w.Text(description="Link", value=s.link, placeholder="with its QR code", layout=_WIDE, style=_LABEL)
+        self.logo = w.FileUpload(accept=".png,.jpg,.jpeg", description="Your logo (PNG or JPEG)", layout=_BUTTON)
+        self.units = _choice("Units", [(UNITS[name].name, name) for name in UNITS], value=s.units)
+        self.theme = _choice("Colours", ["light", "dark"], value=s.theme)
+
+    def _choices(self):
+        tables = demonstration_tables()
+        sources = [(f"shots: {name}", ("table", path)) for name, path in tables.items()]
+        sources += [(f"player: {name}", ("player", name)) for name in PLAYERS]
+        sources += [(f"lesson: {make.__name__.replace('_', ' ')}", ("panel", make)) for make in panels.EVERY]
+        self.sheet, self.paper = _choice("Of", sources), _choice("Paper", list(PAPERS))
+        pictures = [(one.title, (name,)) for name, one in exhibits().items()]
+        self.picture = _choice("Picture", [*pictures, ("all of them (takes minutes)", ())], value=("dry-and-wet-wet",))
+        self.look = _choice("For", [("every use", PACK_LOOKS), *[(name, (name,)) for name in PACK_LOOKS]])
+        self.paperless = _choice("Paper", [("as the colours", False), ("none: see-through", True)])
+        self.clip = _choice("Clip", [(name.replace("-", " "), name) for name in CLIPS])
+        self.size, self.form = _choice("Size", ["wide", "tall"]), _choice("As", ["mp4", "gif", "webp"])
+        self.captions = _choice("Captions", [("in a file beside", "beside"), ("in the picture", "burnt"), ("none", "none")])
+        lessons = [(f"{name}: {kinds[0].replace('_', ' ')}", name) for name, kinds in deck.LESSONS.items()]
+        self.lesson = _choice("Lesson", lessons, value="02")
+        measured = [(f"shots: {name}", path) for name, path in tables.items()]
+        self.shots = _choice("From", [("the model alone", None), *measured])
+
+    def _rows(self):
+        rows = (("Handout", [self.sheet, self.paper], "Write the handout", self._handout),
+                ("Picture", [self.picture, self.look, self.paperless], "Write the picture", self._pictures),
+                ("Clip", [self.clip, self.size, self.form, self.captions], "Make the clip", self._clip),
+                ("Slides", [self.lesson], "Write the slides", self._slides),
+                ("Claims, storyboard", [self.shots], "Write the words", self._words))
+        self.makers, made = [], [self._row("On everything", [self.coach, self.link, self.units, self.theme], self.logo)]
+        for name, fields, words, make in rows:
+            self.makers.append(self._maker(words, make))
+            made.append(self._row(name, fields, self.makers[-1]))
+        return made
+
+    @staticmethod
+    def _row(name, fields, last):
+        title = w.HTML(f"<b>{name}</b>", layout=w.Layout(width="8em"))
+        return w.HBox([title, w.GridBox(fields, layout=_COLUMNS), last], layout=_ROW)
 
     def _maker(self, words, make):
         """A button that starts a piece of work."""
@@ -86,8 +114,8 @@ class Page:
         s = self.studio
         s.coach, s.link, s.units, s.theme = self.coach.value, self.link.value.strip(), self.units.value, self.theme.value
         try:
-            self.job.start(make())
             self._say("Working …")
+            self.job.start(make())
         except ValueError as trouble:
             self._say(str(trouble))
 
@@ -100,8 +128,9 @@ class Page:
         return lambda progress, stop: make(what, paper=paper)
 
     def _pictures(self):
-        name, looks = self.picture.value, self.look.value
-        return lambda progress, stop: self.studio.pictures(name, looks=looks, progress=progress, stop=stop)
+        names, looks, paperless = self.picture.value, self.look.value, self.paperless.value
+        return lambda progress, stop: self.studio.pictures(*names, looks=looks, transparent=paperless, progress=progress,
+                                                           stop=stop)
 
     def _clip(self):
         chosen = {"form": self.form.value, "size": self.size.value, "captions": self.captions.value}
@@ -113,16 +142,36 @@ class Page:
         return lambda progress, stop: self.studio.slides(lesson, progress=progress, stop=stop)
 
     def _words(self):
-        return lambda progress, stop: self.studio.words()
+        table = self.shots.value
+        return lambda progress, stop: self.studio.words(table=table)
+
+    # what is heard and shown
 
     def _halted(self):
         self.halt.value = False
         self.job.stop()
 
-    def _watched(self, done, whole, words):
+    def _signed(self, change):
+        """A logo that was chosen is kept beside what is made, if it is one."""
+        if not change["new"]:
+            return
+        path = self.studio.place("your logo")
+        try:
+            write_atomically(path, bytes(change["new"][0]["content"]))
+            logo_bytes(path)
+        except (ValueError, OSError) as trouble:
+            self.studio.logo = None
+            path.unlink(missing_ok=True)
+            self._say(str(trouble))
+        else:
+            self.studio.logo = path
+            self._say("Your logo goes onto the handouts.")
+
+    def _watched(self, done, whole, words, made):
         self.bar.value = done / whole
         if words:
             self._say(words)
+            self.seen.value = _seen(made)
 
     def _say(self, words):
         self.said.value = f'<p role="status"><b>{_html.escape(words)}</b></p>'
@@ -141,6 +190,18 @@ class Page:
         self.answer.value = shown
 
 
+def _seen(made):
+    """The first picture or moving picture of what was made, shown small; nothing where there is none, or it is large."""
+    path = next((path for path in made if path.suffix in _SEEN and path.stat().st_size <= _MOST_SEEN), None)
+    if path is None:
+        return ""
+    told = "".join(file.read_text(encoding="utf-8") for file in made if file.suffix == ".txt")
+    words = told.partition("Alternative text\n")[2].strip().partition("\n\n")[0] or f"What {path.name} shows."
+    data = base64.b64encode(path.read_bytes()).decode()
+    return (f'<img style="max-width:100%;max-height:50vh" alt="{_html.escape(words)}" '
+            f'src="data:{_SEEN[path.suffix]};base64,{data}">')
+
+
 def _image(name, units):
     """A picture inside a page, with its words."""
     one = exhibit(name)
@@ -148,4 +209,4 @@ def _image(name, units):
     sentence = picture.show(one.make(), UNITS[units])
 
     shown = Shown(png=picture.encoded("png"), sentence=sentence)
-    return f'<img style="max-width:100%" alt="{_html.escape(shown.sentence)}" src="{shown.data}">'
+    return f'<img style="max-width:100%;max-height:68vh" alt="{_html.escape(shown.sentence)}" src="{shown.data}">'
