@@ -14,7 +14,7 @@ from ..units import GRAVITY
 from . import air as _air
 from . import steps
 from .coefficients import pitch_coefficients, with_reverse_lift
-from .onemany import tools
+from .onemany import tools, tools_of
 
 SPIN_DECAY = 2.0e-5
 """Loss of spin, ``dω/dt = −c U ω/R``.  Linear in spin at every Re (Nathan 2008); its size from Dewhurst 2015."""
@@ -35,13 +35,14 @@ _STANDARD_AIR = Air()
 
 
 def spin_axis(*, launch_angle, direction, spin_tilt):
-    """Unit vector n [3, shots] such that lift is along ``n × u`` in (x along the line, y right, z up).
+    """Unit vector n, three parts, such that lift is along ``n × u`` in (x along the line, y right, z up).
 
     Square to the launch; with no tilt it lies level, and lift points up.
     """
-    ca, sa, cd, sd = np.cos(launch_angle), np.sin(launch_angle), np.cos(direction), np.sin(direction)
-    ct, st = np.cos(spin_tilt), np.sin(spin_tilt)
-    return np.array([ct * sd - st * sa * cd, -ct * cd - st * sa * sd, st * ca])
+    t = tools_of(launch_angle, direction, spin_tilt)
+    sa, cd, sd, ct, st = t.sin(launch_angle), t.cos(direction), t.sin(direction), t.cos(spin_tilt), t.sin(spin_tilt)
+    ca = t.cos(launch_angle)
+    return t.joined([ct * sd - st * sa * cd, -ct * cd - st * sa * sd, st * ca])
 
 
 class _Equation:
@@ -60,7 +61,7 @@ class _Equation:
         constants = (drag_pull, lift_pull, per_reynolds, radius, -SPIN_DECAY / radius, *axis)
         # one shot's constants as Python's own numbers, or every sum after them would be slow
         self.constants = tuple(c if np.ndim(c) else float(c) for c in constants)
-        self.coefficients, self.sqrt = coefficients, t.sqrt
+        self.coefficients, self.sqrt, self.joined = coefficients, t.sqrt, t.joined
         wind, crosswind = given["wind"], given["crosswind"]
         self.wind = (wind, crosswind) if t.some(wind) or t.some(crosswind) else None
 
@@ -73,12 +74,12 @@ class _Equation:
         speed = self.sqrt(x * x + y * y + z * z + _STILL)
         drag, lift = self.coefficients(radius * spin / speed, per_reynolds * speed)
         drag, lift = drag_pull * speed * drag, lift_pull * speed * lift
-        return (
+        return self.joined((
             drag * x + lift * (ny * z - nz * y),
             drag * y + lift * (nz * x - nx * z),
             drag * z + lift * (nx * y - ny * x) - GRAVITY,
             fade * speed * spin,
-        )
+        ))  # fmt: skip
 
 
 # -- steps and landing ------------------------------------------------------------------------------------------------
@@ -104,12 +105,12 @@ def _step_size(height, motion, rate, wind, left, t):
 
 
 def _fly_steps(equation, motion, wind, t):
-    """Nodes from the launch until every shot is down, two or more."""
-    zero = 0.0 * wind
-    clock, place = zero, (zero, zero, zero)
-    rate = equation(zero, motion)
+    """Nodes from the launch until every shot is down, two or more: a list for one shot, an array [nodes, parts, shots] for
+    many."""
+    clock = zero = 0.0 * wind
+    place, rate = t.joined((zero, zero, zero)), equation(zero, motion)
     flying = (motion[2] > 0) | ((motion[2] == 0) & (rate[2] > 0))
-    nodes = [(clock, *place, *motion, *rate[:3])]
+    nodes = [(clock, place, motion, rate)]
     while t.some(flying):
         if len(nodes) > _MOST_STEPS:
             raise ValueError(
@@ -119,9 +120,13 @@ def _fly_steps(equation, motion, wind, t):
         size = t.pick(flying, _step_size(place[2], motion, rate, wind, STEPS + 1 - len(nodes), t), 0.0)
         place, motion = steps.step(equation, place, motion, rate, size)
         clock, rate = clock + size, equation(place[2], motion)
-        nodes.append((clock, *place, *motion, *rate[:3]))
+        nodes.append((clock, place, motion, rate))
         flying = flying & (place[2] > 0)
-    return nodes if len(nodes) > 1 else nodes * 2
+    nodes = nodes if len(nodes) > 1 else nodes * 2
+    if isinstance(motion, np.ndarray):
+        clock, place, motion, rate = (np.array(part) for part in zip(*nodes))
+        return np.concatenate((clock[:, None], place, motion, rate[:, :3]), axis=1)
+    return [(clock, *place, *motion, *rate[:3]) for clock, place, motion, rate in nodes]
 
 
 def _first(nodes, part):
@@ -129,36 +134,39 @@ def _first(nodes, part):
     if not isinstance(nodes, np.ndarray):
         after = next((i for i, node in enumerate(nodes[1:], 1) if node[part] <= 0), 1)
         return nodes[after - 1], nodes[after]
-    before, shot = np.argmax(nodes[1:, part] <= 0, axis=0), np.arange(nodes.shape[2])
-    return nodes[before, :, shot].T, nodes[before + 1, :, shot].T
+    _, parts, shots = nodes.shape
+    before, every, shot = np.argmax(nodes[1:, part] <= 0, axis=0), np.arange(parts)[:, None], np.arange(shots)
+    return nodes[before, every, shot], nodes[before + 1, every, shot]
 
 
-def _curve(before, after):
-    """Quintics of x, y and z between two nodes."""
-    ends = (node[part] for node in (before, after) for part in (_PLACE, _VELOCITY, _ACCELERATION))
-    size = after[_TIME] - before[_TIME]
-    return [steps.quintic(*parts, size) for parts in zip(*ends)]
+def _ends(before, after):
+    """Place, velocity and acceleration at two nodes, as `steps.quintic` asks for them."""
+    return [node[part] for node in (before, after) for part in (_PLACE, _VELOCITY, _ACCELERATION)]
 
 
 def _landing(nodes, t):
-    """Time, place [3], velocity [3], spin at the instant of landing, and the height of the top."""
+    """Time, place, velocity [three parts each] and spin at the instant of landing, and the height of the top."""
     before, after = _first(nodes, _CLIMB)
-    summit = _curve(before, after)[2]
+    summit = steps.quintic(*(end[2] for end in _ends(before, after)), after[_TIME] - before[_TIME])
     climb, sink = before[_CLIMB], after[_CLIMB]
     top = steps.root(steps.derivative(summit), t.least(t.most(climb / t.most(climb - sink, 1e-300), 0.0), 1.0), t)
     before, after = _first(nodes, _HEIGHT)
-    curve, size = _curve(before, after), after[_TIME] - before[_TIME]
-    share = steps.root(curve[2], 1.0 + 0.0 * size, t)
-    place = [steps.value(c, share) for c in curve]
-    velocity = [t.pick(size > 0, steps.value(steps.derivative(c), share) / t.most(size, 1e-300), v)
-                for c, v in zip(curve, before[_VELOCITY])]  # fmt: skip
+    size = after[_TIME] - before[_TIME]
+    curve = t.each(lambda *ends: steps.quintic(*ends, size), *_ends(before, after))
+    share = steps.root([c[2] for c in curve], 1.0 + 0.0 * size, t)
+    moving, per_second = size > 0, 1 / t.most(size, 1e-300)
+
+    def there(still, *c):
+        return steps.value(c, share), t.pick(moving, steps.value(steps.derivative(c), share) * per_second, still)
+
+    place, velocity = t.each(there, before[_VELOCITY], *curve)
     # spin falls by a nearly constant share per second, so its logarithm is close to straight between two nodes
     spin = before[_SPIN] * (after[_SPIN] / t.most(before[_SPIN], 1e-300)) ** share
     return before[_TIME] + share * size, place, velocity, spin, t.most(steps.value(summit, top), 0.0)
 
 
-def _drawn(nodes, until, points):
-    """Time, x, y, z [points, shots] at evenly spaced times until landing."""
+def _drawn(nodes, until, points, count):
+    """Time, x, y, z [points, shots], or [points] of one, at evenly spaced times until landing."""
     nodes = np.reshape(nodes, (len(nodes), 11, -1))
     time = np.linspace(0, 1, points)[:, None] * until
     node = np.clip((nodes[:, _TIME, None] <= time).sum(axis=0) - 1, 0, len(nodes) - 2)
@@ -166,9 +174,9 @@ def _drawn(nodes, until, points):
     before, after = (np.moveaxis(nodes[i, :, shot], -1, 0) for i in (node, node + 1))
     size = after[_TIME] - before[_TIME]
     share = np.where(size > 0, (time - before[_TIME]) / np.where(size > 0, size, 1.0), 0.0)
-    x, y, z = (steps.value(c, share) for c in _curve(before, after))
+    x, y, z = steps.value(steps.quintic(*_ends(before, after), size), share)
     z[-1:] = 0.0
-    return np.array([time, x, y, z])
+    return [part if count is not None else part[:, 0] for part in (time, x, y, z)]
 
 
 def fly(launch: Launch, air: Air | None = None, *, ball=None, coefficients=pitch_coefficients, drag_scale=1.0,
@@ -212,7 +220,7 @@ def fly(launch: Launch, air: Air | None = None, *, ball=None, coefficients=pitch
     given |= {name: getattr(air, name) for name in ("temperature", "pressure", "humidity", "wind", "crosswind")}
     given |= {"mass": BALL_MASS, "radius": BALL_RADIUS} if ball is None else {"mass": ball.mass, "radius": ball.radius}
     if coefficients is pitch_coefficients and not reverse_lift and all(type(value) is float for value in given.values()):
-        return _path((), *_fly_flat(given, None, coefficients, points))
+        return Path(**_flown(given, None, coefficients, points))
     parts = (launch, air) if ball is None else (launch, air, ball)
     shape = np.broadcast_shapes(*(part.shape for part in parts), np.shape(drag_scale), np.shape(lift_scale))
     given = {name: np.broadcast_to(value, shape).ravel() if np.ndim(value) else value for name, value in given.items()}
@@ -220,53 +228,36 @@ def fly(launch: Launch, air: Air | None = None, *, ball=None, coefficients=pitch
     count = int(np.prod(shape))
     # some at a time: memory stays small, whatever the number of shots
     parts = [
-        _fly_flat({k: v[i : i + _CHUNK] if np.ndim(v) else v for k, v in given.items()}, min(_CHUNK, count - i),
-                  coefficients, points)
+        _flown({k: v[i : i + _CHUNK] if np.ndim(v) else v for k, v in given.items()}, min(_CHUNK, count - i),
+               coefficients, points)
         for i in range(0, max(count, 1), _CHUNK)
     ]  # fmt: skip
-    return _path(shape, *(np.concatenate(part, axis=-1) for part in zip(*parts)))
+    found = {name: np.concatenate([part[name] for part in parts], axis=-1) for name in parts[0]}
+    found = {name: value.reshape(value.shape[:-1] + shape) for name, value in found.items()}
+    return Path(**{name: value if value.ndim else float(value) for name, value in found.items()})
 
 
-def _fly_flat(given, count, coefficients, points):
-    """Fly a row of shots, or one (count None): place, velocity, axis [3 each], time, spin, apex and what is drawn."""
+def _flown(given, count, coefficients, points):
+    """Fly a row of shots, or one (count None): every field of a `Path`."""
     t = tools(count is not None)
     launched = [given[name] for name in ("ball_speed", "launch_angle", "spin_rate", "direction", "spin_tilt")]
     if count is not None:
         launched = [np.broadcast_to(value, count) for value in launched]
     speed, angle, spin, direction, tilt = launched
     axis = spin_axis(launch_angle=angle, direction=direction, spin_tilt=tilt)
-    level, turning = speed * np.cos(angle), np.sign(spin)
-    motion = level * np.cos(direction), level * np.sin(direction), speed * np.sin(angle), abs(spin)
-    wind = np.hypot(given["wind"], given["crosswind"]) + 0.0 * speed
-    if count is None:
-        axis, motion, wind = axis.tolist(), [float(part) for part in motion], float(wind)
-    nodes = _fly_steps(_Equation(axis, turning, given, coefficients, t), motion, wind, t)
-    nodes = nodes if count is None else np.array(nodes)
+    level, turning = speed * t.cos(angle), t.sign(spin)
+    motion = t.joined((level * t.cos(direction), level * t.sin(direction), speed * t.sin(angle), abs(spin)))
+    wind, crosswind = given["wind"], given["crosswind"]
+    gust = tools_of(wind, crosswind).sqrt(wind * wind + crosswind * crosswind) + 0.0 * speed
+    nodes = _fly_steps(_Equation(axis, turning, given, coefficients, t), motion, gust, t)
     time, place, velocity, spin, apex = _landing(nodes, t)
-    drawn = _drawn(nodes, time, points) if points else np.empty((4, 0, count or 1))
-    return *(np.asarray(part) for part in (place, velocity, axis, time, turning * spin, apex)), drawn
-
-
-def _path(shape, place, velocity, axis, time, spin, apex, drawn):
-    """The record of a flight, in the shape of the shots."""
-    along = np.hypot(velocity[0], velocity[1])
-    heading = np.arctan2(velocity[1], velocity[0])
-    ch, sh = np.cos(heading), np.sin(heading)
-
-    def shaped(value):
-        value = value.reshape(value.shape[:-1] + shape)
-        return float(value) if value.ndim == 0 else value
-
-    return Path(
-        carry=shaped(place[0]),
-        side=shaped(place[1]),
-        apex=shaped(apex),
-        flight_time=shaped(time),
-        descent_angle=shaped(np.arctan2(-velocity[2], along)),
-        landing_speed=shaped(np.sqrt(along**2 + velocity[2] ** 2)),
-        landing_spin=shaped(spin),
-        landing_direction=shaped(heading),
-        spin_tilt=shaped(np.arctan2(axis[2], axis[0] * sh - axis[1] * ch)),
-        landing_side_spin=shaped(spin * (axis[0] * ch + axis[1] * sh)),
-        **(dict(zip(("time", "x", "y", "z"), map(shaped, drawn))) if drawn.shape[1] else {}),
-    )
+    along, heading = t.sqrt(velocity[0] * velocity[0] + velocity[1] * velocity[1]), t.atan2(velocity[1], velocity[0])
+    ahead, right, spin = t.cos(heading), t.sin(heading), turning * spin
+    drawn = zip(("time", "x", "y", "z"), _drawn(nodes, time, points, count)) if points else ()
+    return {
+        "carry": place[0], "side": place[1], "apex": apex, "flight_time": time,
+        "descent_angle": t.atan2(-velocity[2], along), "landing_speed": t.sqrt(along * along + velocity[2] * velocity[2]),
+        "landing_spin": spin, "landing_direction": heading,
+        "spin_tilt": t.atan2(axis[2], axis[0] * right - axis[1] * ahead),
+        "landing_side_spin": spin * (axis[0] * ahead + axis[1] * right),
+    } | dict(drawn)  # fmt: skip

@@ -268,7 +268,7 @@ def land(path: Path, green: Green | None = None, *, ball=None, resting_tilt=None
         parts.append(_landed([value[here] if np.ndim(value) else value for value in given],
                              green[here] if green.shape else green, trace, tools(shape)))
     found = {name: np.concatenate([part[name] for part in parts], axis=-1) for name in parts[0]}
-    return Rest(**{name: value.reshape(*value.shape[:-1], *shape) for name, value in found.items()})
+    return Rest(**{name: value.reshape(value.shape[:-1] + shape) for name, value in found.items()})
 
 
 def _trace(hops, slide, roll, slope, points):

@@ -7,21 +7,24 @@ from types import SimpleNamespace
 
 import numpy as np
 
-_ONE = SimpleNamespace(least=min, most=max, exp=math.exp, log1p=math.log1p, sqrt=math.sqrt, sin=math.sin, some=bool,
-                       pick=lambda test, yes, no: yes if test else no, cos=math.cos, asin=math.asin, atan=math.atan,
-                       sign=lambda value: (value > 0.0) - (value < 0.0), joined=tuple,
-                       each=lambda law, *vectors: zip(*map(law, *vectors)))
-_MANY = SimpleNamespace(least=np.minimum, most=np.maximum, exp=np.exp, log1p=np.log1p, sqrt=np.sqrt, sin=np.sin,
-                        some=np.count_nonzero, pick=np.where, cos=np.cos, asin=np.arcsin, atan=np.arctan,
-                        sign=np.sign, joined=np.array, each=lambda law, *vectors: law(*vectors))
+_LAWS = ("exp", "log1p", "sqrt", "sin", "cos", "asin", "atan", "atan2")
+_ONE = SimpleNamespace(
+    least=min, most=max, some=bool, pick=lambda test, yes, no: yes if test else no,
+    sign=lambda value: (value > 0.0) - (value < 0.0), joined=tuple,
+    each=lambda law, *vectors: tuple(zip(*map(law, *vectors))), **{name: getattr(math, name) for name in _LAWS},
+)  # fmt: skip
+_MANY = SimpleNamespace(
+    least=np.minimum, most=np.maximum, some=np.count_nonzero, pick=np.where, sign=np.sign, joined=np.array,
+    each=lambda law, *vectors: law(*vectors), **{name: getattr(np, name) for name in _LAWS},
+)  # fmt: skip
 
 
 def tools(shape):
-    """`least`, `most`, `exp`, `log1p`, `sqrt`, `sin`, `cos`, `asin`, `atan`, `sign`, `some`, and `pick` (yes where the test
-    holds, else no), for one shot or for many.
+    """`least`, `most`, `exp`, `log1p`, `sqrt`, `sin`, `cos`, `asin`, `atan`, `atan2`, `sign`, `some`, and `pick` (yes where
+    the test holds, else no), for one shot or for many.
 
-    `joined` makes a vector of its parts; `each` puts a law of several answers to every part of some vectors and gives a vector
-    of each answer: arrays [parts, shots] go through at once.
+    `joined` makes a vector of its parts; `each` puts a law of several answers to every part of some vectors and gives one
+    vector for each answer: arrays [parts, shots] go through at once.
     """
     return _MANY if shape else _ONE
 

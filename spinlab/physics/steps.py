@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 
 def ahead(start, rate, size):
-    """Every part of a start moved by its rate times a size."""
+    """Every part of a start moved by its rate times a size: a row of numbers, or an array [parts, shots]."""
+    if isinstance(start, np.ndarray):
+        return start + size * rate
     return [a + size * b for a, b in zip(start, rate)]
 
 
 def _mean(first, second, third, fourth):
+    if isinstance(second, np.ndarray):
+        return (first + 2 * (second + third) + fourth) * (1 / 6)
     return [(a + 2 * (b + c) + d) * (1 / 6) for a, b, c, d in zip(first, second, third, fourth)]
 
 
@@ -24,7 +30,7 @@ def step(equation, place, motion, rate, size):
     rate3 = equation(height + half * second[2], third)
     fourth = ahead(motion, rate3, size)
     rate4 = equation(height + size * third[2], fourth)
-    place = ahead(place, _mean(motion, second, third, fourth), size)
+    place = ahead(place, _mean(motion[:3], second[:3], third[:3], fourth[:3]), size)
     return place, ahead(motion, _mean(rate, rate2, rate3, rate4), size)
 
 
@@ -41,19 +47,27 @@ def quintic(p0, v0, a0, p1, v1, a1, size):
 
 
 def derivative(c):
-    """Coefficients of the derivative, as many as before."""
-    return c[1], 2 * c[2], 3 * c[3], 4 * c[4], 5 * c[5], 0.0
+    """Coefficients of the derivative, one fewer."""
+    return tuple(power * part for power, part in enumerate(c[1:], 1))
 
 
 def value(c, s):
     """The polynomial's value at a share."""
-    return c[0] + s * (c[1] + s * (c[2] + s * (c[3] + s * (c[4] + s * c[5]))))
+    total = c[-1]
+    for part in c[-2::-1]:
+        total = part + s * total
+    return total
+
+
+SETTLED = 1e-7
+"""A root that moves by less than this share is found: the rule's next move would be its square."""
 
 
 def root(c, s, t):
     """The share 0 … 1 at which a polynomial falls through nothing, by Newton's rule from s; `t` are the tools."""
     slope = derivative(c)
     for _ in range(5):
-        s = s - value(c, s) / t.least(value(slope, s), -1e-100)
-        s = t.least(t.most(s, 0.0), 1.0)
+        before, s = s, t.least(t.most(s - value(c, s) / t.least(value(slope, s), -1e-100), 0.0), 1.0)
+        if not t.some(abs(s - before) > SETTLED):
+            break
     return s
