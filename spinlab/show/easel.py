@@ -5,6 +5,7 @@ Margins are given in em, the height of the look's text, so that one layout serve
 
 from __future__ import annotations
 
+import threading
 from typing import ClassVar
 
 import numpy as np
@@ -12,9 +13,12 @@ from matplotlib.backends.backend_agg import RendererAgg
 from matplotlib.colors import to_rgb
 from matplotlib.patches import Polygon
 from matplotlib.text import Text
+from matplotlib.transforms import Affine2D
 
 NO_GHOST = "no ghost"
 """The gid of a line that "keep this curve" leaves out."""
+_SHEETS = threading.local()
+"""For each thread the sheet its texts are set on: pictures may be made in the background."""
 
 
 def place(figure, look, box, *, left=0.0, right=0.0, top=0.0, bottom=0.0, **options):
@@ -137,15 +141,30 @@ class Stamp(Text):
             left, low, right, high = (int(edge) for edge in (*np.floor(box.min), *np.ceil(box.max)))
             if left < 0 or low < 0 or right > renderer.width or high > renderer.height:
                 return None
-            sheet = type(renderer)(int(renderer.width), int(renderer.height), renderer.dpi)
+            sheet, place = _sheet(renderer, right - left, high - low), self.get_transform()
+            sheet.clear()
+            self.set_transform(place + Affine2D().translate(-left, -low))
             super().draw(sheet)
-            pixels = np.asarray(sheet.buffer_rgba())[::-1][low:high, left:right].copy()  # images are counted from below
+            self.set_transform(place)
+            # images are counted from below
+            pixels = np.asarray(sheet.buffer_rgba())[::-1][:high - low, :right - left].copy()
             pixels[..., :3] = np.round(255 * np.array(to_rgb(self.get_color())))  # the sheet's white stays out
             x, y = self.get_transform().transform(self.get_unitless_position())
             while len(self._kept) >= self._MOST:
                 self._kept.pop(next(iter(self._kept)))
             self._kept[style] = pixels, left - round(x), low - round(y)
         return self._kept[style]
+
+
+def _sheet(renderer, width, height):
+    """A sheet of a renderer's kind, at least so large, to set a text on: small and kept, because a new one is dear."""
+    kept = getattr(_SHEETS, "kept", None)
+    if type(kept) is not type(renderer) or kept.dpi != renderer.dpi:
+        kept = None
+    if kept is None or kept.width < width or kept.height < height:
+        wide, high = (max(width, kept.width), max(height, kept.height)) if kept else (width, height)
+        _SHEETS.kept = kept = type(renderer)(int(wide), int(high), renderer.dpi)
+    return kept
 
 
 def label(ax, look, x=0.0, y=0.0, text="", *, small=False, quiet=False, **options):
