@@ -68,12 +68,12 @@ def main():
               f"{path.stat().st_size / 1e6:.2f} MB", flush=True)
         for lettering, name in ((False, "plain animation writer"), (True, "the same with our lettering")):
             path = Path(folder) / "plain.mp4"
-            slow = timed(lambda: plain(clip, str(path), lettering=lettering))
+            slow = timed(lambda: plain(clip, str(path), lettering=lettering))  # noqa: B023
             print(f"{name}: {slow[0]:.1f} s, processor {slow[1]:.1f} s, {path.stat().st_size / 1e6:.2f} MB; ratio "
                   f"{slow[0] / quick[0]:.1f} by the clock, {slow[1] / quick[1]:.1f} by the processor (4 wanted)", flush=True)
         for form in ("gif", "webp"):
             path = Path(folder) / f"ours.{form}"
-            took = timed(lambda: clips.make(clip, path, captions="none"))
+            took = timed(lambda: clips.make(clip, path, captions="none"))  # noqa: B023
             print(f"{form}, 960 × 540 at 20 a second: {took[0]:.1f} s, {path.stat().st_size / 1e6:.1f} MB", flush=True)
     print(f"load after: {os.getloadavg()[0]:.2f}")
 
