@@ -1,14 +1,13 @@
 """The contact of face and ball, resolved in time: one engine for dry and wet, one shot or ten thousand.
 
 **The idea.**  Along the face, friction can only hand over a share q of what the normal force hands over across it:
-``dJ_t = q dJ_n``.  So the steps are taken over shares of the *normal impulse* and not over time.  Then a ball that slides
-throughout leaves at exactly atan μ below the normal, whatever the step, and smooth steps do what many more equal time steps
-would.
+``dJ_t = q dJ_n``.  So what slides is summed over shares of the *normal impulse* and not over time.  Then a ball that slides
+throughout leaves at exactly atan μ below the normal, however few the nodes.
 
 1. Across the face: a Hertz spring with loss, known without stepping (`spinlab.physics.normal`).
 2. Between: the film thins (`spinlab.physics.film.film_history`) and leaves a share of the load on solid contact.
-3. Along the face: a spring held by friction (Mindlin's stiffness, stiffer on the way back), let go at μN (`along_the_face`).
-   Tangential restitution is a result.
+3. Along the face: phases of sliding at μN and of holding by a spring (Mindlin's stiffness, stiffer on the way back), each
+   solved for all nodes at once (`along_the_face`).  Tangential restitution is a result.
 
 Constant restitution numbers cannot fully describe a golf ball at a barrier (Johnson & Lieberman 1994), and neither does
 this: it leaves out interlock of groove edges, the cover bulging into grooves (but for `void`), dewetting, cavitation and
@@ -17,25 +16,20 @@ strikes off the head's centre.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 
 import numpy as np
 
-from ..records import Assumptions, Ball, Between, Delivery, Face, Launch
+from ..records import Assumptions, Ball, Between, Delivery, Face, Launch, Record
 from . import film as _film
 from .along import along_the_face
-from .normal import (
-    GIVEN,
-    STEPS,
-    hertz_stiffness,
-    loss_number,
-    normal_motion,
-    normal_restitution,
-)
+from .instants import GIVEN, STEPS
+from .normal import hertz_stiffness, loss_number, normal_motion, normal_restitution
 
 __all__ = ["STEPS", "Contact", "History", "along_the_face", "friction_law", "hertz_stiffness", "loss_number",
            "normal_motion", "normal_restitution", "strike"]
 
+CHUNK = 300  # shots taken together: their arrays fit into the processor's cache, and matrix products stay on one core
 _TINY = 1e-100  # keeps the first and last instant, where nothing pushes, out of divisions by nought
 
 
@@ -96,53 +90,76 @@ def friction_law(film, pressure, *, speed_scale, face: Face, ball: Ball, between
     return solid, rest, shear, carried * np.asarray(assume.film_friction), share
 
 
-def _contact(motion, film, law, along, closing, e, spin_loft, arriving, face, ball, impulses) -> Contact:
-    """Say what the contact was like, from the stepped arrays."""
-    slip, _, gripped, kept = along
-    across, down = impulses
-    shape = np.shape(down)
-    x = motion.largest * motion.length
-    speed = arriving.head_speed
-    left = np.hypot(speed * np.cos(spin_loft) - across / face.head_mass, speed * np.sin(spin_loft) - down / face.head_mass)
-    start = np.tan(spin_loft)
-    returned = np.where(start > 1e-9, -slip / np.maximum(start, 1e-9), 0.0)
-    told = {
-        "time": motion.step.sum(0) * motion.seconds, "peak_force": np.max(motion.force, axis=0) * motion.newtons,
-        "compression": x, "contact_radius": np.sqrt(ball.radius * x), "film_left": 0.0 if film is None else film[-1],
-        "effective_friction": down / across, "grip_share": gripped, "tangential_restitution": returned,
-        "normal_restitution": e, "head_speed_after": left,
-    }
-    told = {name: np.broadcast_to(value, shape) if shape else float(value) for name, value in told.items()}
-    steps = _history(motion, film, law, kept, closing, e, arriving, face, ball, shape) if kept else None
-    return Contact(**told, history=steps)
+# -- one contact, or a row of them ------------------------------------------------------------------------------------
 
 
 def _couplings(arriving, face, ball):
     """How much slip an impulse along the face, and one across it that passes off the ball's centre, take away."""
-    mass_ratio = ball.mass / np.asarray(face.head_mass)
+    mass_ratio = ball.mass / face.head_mass
     return ((1 + 1 / ball.inertia_factor + mass_ratio) / (1 + mass_ratio),
             arriving.normal_offset / (ball.inertia_factor * ball.radius * (1 + mass_ratio)))
 
 
-def _history(motion, film, law, kept, closing, e, arriving, face, ball, shape) -> History:
-    """The kept steps with their units put back."""
-    slip, q, most = (np.stack(np.broadcast_arrays(*column)) for column in zip(*kept))
-    full = (STEPS + 1, *shape)
+def _row(arriving, face, ball, between, assume, count, keep):
+    """One contact (count None), or a row of `count`: what the launch, its contact and its history are made of, by name."""
+    spin_loft, speed = arriving.spin_loft, arriving.head_speed
+    closing = speed * np.cos(spin_loft)
+    e = normal_restitution(closing, ball)
+    motion = normal_motion(speed=closing, restitution=e, mass=ball.mass / (1 + ball.mass / face.head_mass),
+                           stiffness=hertz_stiffness(ball))
+    film, pressure = _film.film_history(motion, face=face, ball=ball, between=between, assume=assume,
+                                        count=count) if np.any(between.water) else (None, None)
+    law = friction_law(film, pressure, speed_scale=closing, face=face, ball=ball, between=between, assume=assume)
+    (inertia, turning), start = _couplings(arriving, face, ball), np.tan(spin_loft)
+    slip, gripped, kept = along_the_face(
+        motion, law, slip=start, inertia=inertia, turning=turning, closing_speed=closing, restitution=e, ball=ball,
+        assume=assume, count=count, keep=keep)
+    across = motion.impulse
+    down = across * ((start - slip) / (1 + e) - turning) / inertia
+    deepest = motion.largest * motion.length
+    told = {
+        "ball_speed": np.hypot(across, down) / ball.mass,
+        "launch_angle": arriving.dynamic_loft - np.arctan2(down, across),
+        "spin_rate": (down * ball.radius + across * arriving.normal_offset) / ball.inertia,
+        "time": motion.step.sum(axis=0) * motion.seconds, "peak_force": motion.force.max(axis=0) * motion.newtons,
+        "compression": deepest, "contact_radius": np.sqrt(ball.radius * deepest),
+        "film_left": 0.0 if film is None else film[-1], "effective_friction": down / across, "grip_share": gripped,
+        "tangential_restitution": np.where(start > 1e-9, -slip / np.maximum(start, 1e-9), 0.0), "normal_restitution": e,
+        "head_speed_after": np.hypot(speed * np.cos(spin_loft) - across / face.head_mass,
+                                     speed * np.sin(spin_loft) - down / face.head_mass),
+    }
+    if count is not None:
+        told = {name: np.broadcast_to(value, count) for name, value in told.items()}
+    return told, _history(motion, film, law, kept, closing, e, arriving, face, ball) if keep else {}
+
+
+def _history(motion, film, law, kept, closing, e, arriving, face, ball):
+    """The kept nodes with their units put back, by name."""
+    slip, q, most = kept
     force = motion.force * motion.newtons
     x = motion.x * motion.length
     step = motion.step * motion.seconds
-    time = np.concatenate([np.zeros_like(step[:1]), np.cumsum(step, axis=0)])
-    impulse = np.multiply.outer(GIVEN, motion.impulse)
+    impulse = GIVEN * motion.impulse
     # what slip has lost is what the impulses have given
     inertia, turning = _couplings(arriving, face, ball)
     down = (motion.impulse * (slip[0] - slip) / (1 + e) - turning * impulse) / inertia
-    spin = (down * ball.radius + impulse * arriving.normal_offset) / ball.inertia
     told = {
-        "time": time, "compression": x, "contact_radius": np.sqrt(ball.radius * x), "normal_force": force,
-        "friction_force": q * force, "slip": slip * closing, "film": np.zeros(full) if film is None else film,
-        "friction_limit": most, "solid_share": law[-1], "spin_rate": spin,
+        "time": np.concatenate([np.zeros_like(step[:1]), np.cumsum(step, axis=0)]), "compression": x,
+        "contact_radius": np.sqrt(ball.radius * x), "normal_force": force,
+        "friction_force": q * force, "slip": slip * closing,
+        "film": 0.0 if film is None else film, "friction_limit": most,
+        "solid_share": law[-1], "spin_rate": (down * ball.radius + impulse * arriving.normal_offset) / ball.inertia,
     }
-    return History(**{name: np.broadcast_to(value, full) for name, value in told.items()})
+    return {name: np.broadcast_to(value, slip.shape) for name, value in told.items()}
+
+
+def _flat(record, shape):
+    """A record with its arrays spread over all shots, in one row."""
+    if not record.shape or record.shape == shape and len(shape) == 1:
+        return record
+    parts = {f.name: getattr(record, f.name) for f in fields(record)}
+    return record.but(**{name: _flat(part, shape) if isinstance(part, Record) else np.broadcast_to(part, shape).ravel()
+                         for name, part in parts.items() if isinstance(part, Record) or np.ndim(part)})
 
 
 def strike(arriving: Delivery, face: Face, ball: Ball, between: Between | None = None, *,
@@ -169,26 +186,23 @@ def strike(arriving: Delivery, face: Face, ball: Ball, between: Between | None =
     Validity: balls that meet a wedge's face near its middle at 1 – 50 m/s.  Sources and doubts stand with each equation of
     this module and of `spinlab.physics.film`.
     """
-    between, assume = between or Between(), assume or Assumptions()
-    spin_loft = np.asarray(arriving.spin_loft)
-    mass_ratio = ball.mass / np.asarray(face.head_mass)
-    reduced = ball.mass / (1 + mass_ratio)
-    shape = np.broadcast_shapes(*(record.shape for record in (arriving, face, ball, between, assume)))
-    closing = np.asarray(arriving.head_speed * np.cos(spin_loft))
-    closing = closing.reshape((1,) * (len(shape) - closing.ndim) + closing.shape)  # the steps lie in front of all other axes
-    e = normal_restitution(closing, ball)
-    motion = normal_motion(speed=closing, restitution=e, mass=reduced, stiffness=hertz_stiffness(ball))
-    wet = np.any(np.asarray(between.water) > 0)
-    film, pressure = _film.film_history(motion, face=face, ball=ball, between=between, assume=assume,
-                                   shape=shape) if wet else (None, None)
-    law = friction_law(film, pressure, speed_scale=closing, face=face, ball=ball, between=between, assume=assume)
-    across = motion.impulse
-    inertia, turning = _couplings(arriving, face, ball)
-    along = along_the_face(motion, law, slip=np.tan(spin_loft), inertia=inertia, turning=turning, closing_speed=closing,
-                           restitution=e, ball=ball, assume=assume, shape=shape, keep=history)
-    down = across * along[1] + np.zeros(shape)
-    contact = _contact(motion, film, law, along, closing, e, spin_loft, arriving, face, ball, (across, down))
-    return Launch(ball_speed=np.hypot(across, down) / ball.mass,
-                  launch_angle=arriving.dynamic_loft - np.arctan2(down, across),
-                  spin_rate=(down * ball.radius + across * arriving.normal_offset) / ball.inertia, contact=contact)
+    records = arriving, face, ball, between or Between(), assume or Assumptions()
+    shape = np.broadcast_shapes(*(record.shape for record in records))
+    if not shape:
+        told, kept = _row(*records, None, history)
+        return _launch({name: np.asarray(value).item() for name, value in told.items()},
+                       {name: value[:, 0] for name, value in kept.items()})
+    flat, count, rows = [_flat(record, shape) for record in records], int(np.prod(shape)), []
+    for i in range(0, max(count, 1), CHUNK):
+        some = flat if count <= CHUNK else [record[i : i + CHUNK] if record.shape else record for record in flat]
+        rows.append(_row(*some, min(CHUNK, count - i), history))
+    told, kept = ({name: np.concatenate([part[name] for part in parts], axis=-1) for name in parts[0]}
+                  for parts in zip(*rows))
+    return _launch({name: value.reshape(shape) for name, value in told.items()},
+                   {name: value.reshape(len(value), *shape) for name, value in kept.items()})
 
+
+def _launch(told, kept):
+    """The launch from what `_row` has told."""
+    launch = {name: told.pop(name) for name in ("ball_speed", "launch_angle", "spin_rate")}
+    return Launch(**launch, contact=Contact(**told, history=History(**kept) if kept else None))

@@ -10,7 +10,8 @@ import numpy as np
 
 from ..records import Assumptions, Ball, Between, Face
 from .grooves import capacity
-from .normal import STEPS, NormalMotion
+from .instants import OVER_OPEN, OVER_ROOT, STEPS
+from .normal import NormalMotion
 from .onemany import rows, tools
 
 # -- water ------------------------------------------------------------------------------------------------------------
@@ -116,57 +117,46 @@ _ALMOST_DRY = 1e-15  # [m] a film this thin is none
 _EASY = 0.3  # grooves take water freely until they are this full (our judgement)
 
 
-def film_history(motion: NormalMotion, *, face: Face, ball: Ball, between: Between, assume: Assumptions, shape=()):
-    """Film thickness [m] and mean pressure [Pa] at every node of a contact.
+def film_history(motion: NormalMotion, *, face: Face, ball: Ball, between: Between, assume: Assumptions, count=None):
+    """Film thickness [m] and mean pressure [Pa] at every node of a contact: of one, or of a row of `count`.
 
     Water leaves by Reynolds squeeze flow over the way to the nearest drain, no faster than its inertia allows, and – as the
     open grooves fill – no faster than they can vent along their length; the three resist in series.  The patch's own
     edge drains throughout; open grooves bring what they gain on it at its largest, so that grooves further apart than the
     patch is wide are no grooves at all: ``1/L² = 1/(1.5 a²) + open·max(1/S² − 1/(1.5 a_max²), 0)``.
     """
-    radius = np.sqrt(np.maximum(ball.radius * motion.length * motion.x, 1e-12))
-    pressure = motion.force * motion.newtons / (np.pi * radius**2)
-    head = np.sqrt(2 * pressure / water_density(between.temperature))
-    wetness = pressure / water_viscosity(between.temperature)
-    disc = 1 / (1.5 * radius**2)
-    paths, ways_out, brim = disc, np.sqrt(disc), _ALMOST_DRY
+    least, most = 1 / (1.5 * ball.radius * motion.length * motion.largest), np.maximum(motion.x, 1e-9)
+    pressure = motion.force * motion.newtons / (np.pi * ball.radius * motion.length) / most
+    more_paths, more_ways, brim = 0.0, 0.0, _ALMOST_DRY
     if face.grooves is not None:
-        open_share = 1 - np.asarray(between.soil_in_grooves)
-        least, land = 1 / (1.5 * ball.radius * motion.length * motion.largest), 1 / np.asarray(face.grooves.separation)
-        paths = disc + open_share * np.maximum(land**2 - least, 0.0)
-        ways_out = ways_out + open_share * np.maximum(land - np.sqrt(least), 0.0)
+        open_share, land = 1 - between.soil_in_grooves, 1 / face.grooves.separation
+        more_paths = open_share * np.maximum(land**2 - least, 0.0)
+        more_ways = open_share * np.maximum(land - np.sqrt(least), 0.0)
         brim = np.maximum(open_share * capacity(face.grooves) * assume.void, _ALMOST_DRY)
+    # what the patch's edge, and anything as long as the largest patch, would carry off in each step
+    shorter, lasting = motion.largest / most, motion.lasting
+    wetness, head = pressure * lasting, np.sqrt(pressure * shorter) * lasting
+    thinning, rushing = motion.seconds / water_viscosity(between.temperature), motion.seconds * np.sqrt(
+        8 / water_density(between.temperature))
+    disc = np.maximum(OVER_OPEN @ (wetness * shorter), 1e-100) * (thinning * least)
+    round_edge = np.maximum(OVER_ROOT @ head, 1e-100) * (rushing * np.sqrt(least))
+    wetness, head = OVER_OPEN @ wetness * thinning, OVER_ROOT @ (np.sqrt(pressure) * lasting) * rushing
     start = np.maximum(between.water, _ALMOST_DRY)
-    viscous, bulk = [wetness * paths], [2 * head * ways_out]
-    if np.any(start > _EASY * brim) and face.grooves is not None:
-        viscous += [wetness * disc]
-        bulk += [2 * head * np.sqrt(disc), 2 * head / radius * brim]
-    lasting = motion.lasting * motion.seconds
-    thick, thick_disc, *_ = [*(rows(1 / _drained(way * lasting, even=True), STEPS, shape) for way in viscous), None]
-    slow = [1 / _drained(way * lasting, even=False) for way in bulk]
-    ways = [thick, *(rows(way, STEPS, shape) for way in slow)]
-    if len(slow) > 1:
-        near = (start * slow[2] > slow[1] - slow[0]).reshape(STEPS, -1).any(1).tolist()
-        ways = [thick, ways[1], ways[3], thick_disc, ways[2], near]
-    one = tools(shape)
-    if not shape:
-        start, brim = float(start), float(brim)
-    film = _thin(start + np.zeros(shape) if shape else start, ways, brim, one)
+    ways = [1 / (disc + wetness * more_paths), 1 / (round_edge + head * more_ways)]
+    full, empty = (start / brim - _EASY) / (1 - _EASY), 1 / (brim * (1 - _EASY))
+    if face.grooves is not None and np.any(full > 0):
+        ways += [1 / disc, 1 / round_edge, 1 / (round_edge * (1.5**0.5 * brim))]
+        worst = np.where(full < 2, full * full / 4, full - 1) / empty  # of the film times how full the grooves are
+        near = (worst * ways[4] > ways[3] - ways[1]).reshape(STEPS, -1).any(axis=1).tolist()
+    shape = () if count is None else (count,)
+    ways = [rows(way, STEPS, shape) for way in ways]
+    start, full, empty = map(float, (start, full, empty)) if count is None else (start + np.zeros(count), full, empty)
+    ways += [near, full, empty] if len(ways) > 2 else []
+    film = _thin(start, ways, tools(shape)).reshape(STEPS + 1, -1)
     return np.where(np.asarray(between.water) > 0, film, 0.0), pressure
 
 
-def _drained(rate, *, even):
-    """What a rate of draining adds up to in each step.
-
-    At the two ends a rate may be nought times infinity.  Viscous ones are even in the angle there, so their neighbours tell
-    the end value; the others begin like its square root, where the trapezoid rule wants ``−2 ζ(−½)`` of the neighbour.
-    """
-    for end, first, second in ((0, 1, 2), (-1, -2, -3)):
-        rate[end] = np.maximum((4 * rate[first] - rate[second]) / 3, 1e-100) if even else 0.41577 * rate[first]
-    return 0.5 * (rate[1:] + rate[:-1])
-
-
-def _thin(start, ways, brim, one):
+def _thin(start, ways, one):
     """Step the film through the contact.
 
     With the rates of a step held, ``−dt = (1/(a h³) + 1/(b h) + c) dh`` becomes, for the step's ``z = ln y₁/y₀`` of
@@ -174,22 +164,22 @@ def _thin(start, ways, brim, one):
     ``viscous = y₀/a``, ``slow = 1/b + c h₀``.  The start adds up what each resistance alone would give, and one of
     Halley's steps does the rest.
     """
-    thick, bulk, *flood = ways
+    thick, bulk, *around = ways
     y = start**-2.0
     kept, z = [y], 1e-3  # as if it had just begun to thin
-    if flood:
-        vent, disc_thick, disc_bulk, near = flood
-        full, empty = (start / brim - _EASY) / (1 - _EASY), 1 / (brim * (1 - _EASY))
+    if around:
+        disc_thick, disc_bulk, vent, near, full, empty = around
     for i in range(STEPS):
         viscous, slow = thick[i] * y, bulk[i]
-        if flood:
+        if around:
             h = (1 - 0.25 * z) / one.sqrt(y)  # half-way through the step, if it thins like the last one
             # the fuller the grooves, the worse they take water: what does not fit must vent
-            slow = slow + one.least(one.most(full - h * empty, 0.0), 1.0) * h * vent[i]
+            over = one.least(one.most(full - h * empty, 0.0), 1.0)
+            slow, square = slow + over * h * vent[i], h * h
             if near[i]:
-                around = disc_thick[i] + disc_bulk[i] * h * h < thick[i] + slow * h * h
-                if one.some(around):  # past the grooves to the patch's edge is the easier way
-                    viscous, slow = one.pick(around, disc_thick[i] * y, viscous), one.pick(around, disc_bulk[i], slow)
+                easier = disc_thick[i] + disc_bulk[i] * square < thick[i] + slow * square
+                if one.some(easier):  # past the grooves to the patch's edge
+                    viscous, slow = one.pick(easier, disc_thick[i] * y, viscous), one.pick(easier, disc_bulk[i], slow)
         z = 2 / (slow + 2 / one.log1p(2 / viscous))
         grown = viscous * one.exp(z)
         slope = grown + slow

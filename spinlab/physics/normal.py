@@ -9,20 +9,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import betainc
 
 from ..records import Ball
-
-STEPS = 72
-"""Steps across the contact.  Against an adaptive integrator at 1e-10 this leaves less than 0.06 % in the spin of a pitch,
-and less than 0.1 % at the edges of the allowed ranges."""
-
-_u = np.sin(np.linspace(0.0, np.pi / 2, STEPS + 1)) ** 2  # close to the share of the time; dense where rates begin like √t
-_B = 128 / (3 * np.pi)  # 1/B(2.5, 2.5): dp/du = _B u^1.5 (1−u)^1.5
-_WEIGHT = np.pi / STEPS * np.sqrt(_u * (1 - _u))  # du of one even step in the angle
-GIVEN = betainc(2.5, 2.5, _u)
-"""Share of the normal impulse given at each node: nearly even in time for a Hertz pulse."""
-SHARE = np.diff(GIVEN)
+from .instants import GIVEN, OVER_ODD, PACE
+from .onemany import tools
 
 
 def normal_restitution(speed, ball: Ball):
@@ -40,33 +30,21 @@ def loss_number(restitution):
 
     Solved for ``y = −ln(1 − e d)``, from the side of much loss or of little.
     """
-    e = np.asarray(restitution)
-    little = -np.log1p(-np.minimum(1.5 * e * (1 - e * e) / (1 + e**3), 0.9))
-    y = np.where(e < 0.58, (1 + e) / e - np.log1p(1 / e), little)
+    one = tools(np.shape(restitution))
+    e = restitution if np.shape(restitution) else float(restitution)
+    little = -one.log1p(-one.least(1.5 * e * (1 - e * e) / (1 + e**3), 0.9))
+    y = one.pick(e < 0.58, (1 + e) / e - one.log1p(1 / e), little)
     for _ in range(5):
-        left = np.exp(-y)
+        left = one.exp(-y)
         d = (1 - left) / e
-        miss = y + np.log1p(d) - d * (1 + e)
+        miss = y + one.log1p(d) - d * (1 + e)
         y = y - miss / (1 + left / e * (1 / (1 + d) - (1 + e)))
-    return -np.expm1(-y) / e
+    return (1 - one.exp(-y)) / e
 
 
 def hertz_stiffness(ball: Ball):
     """K in ``N = K x^1.5`` [N/m^1.5]: ``4/3 E* √R`` (Hertz 1882)."""
     return 4 / 3 * ball.modulus * np.sqrt(ball.radius)
-
-
-def over_steps(rate, parity):
-    """What a rate given at the nodes adds up to in each step, by the cubic through four nodes.
-
-    At both ends of the contact the rates are even or odd in the angle (`parity` 1 or −1): that gives the nodes beyond.
-    """
-    inner = 13 * (rate[1:] + rate[:-1])
-    inner[1:] -= rate[:-2]
-    inner[:-1] -= rate[2:]
-    inner[0] -= parity * rate[1]
-    inner[-1] -= parity * rate[-2]
-    return inner / 24
 
 
 @dataclass(frozen=True)
@@ -93,19 +71,16 @@ def normal_motion(*, speed, restitution, mass, stiffness) -> NormalMotion:
     ``0.4 x^2.5 = (1−v)/d − ln[(1+d)/(1+d v)]/d²`` with v from 1 down to −e, lengths in (m v²/K)^0.4.
     """
     e, d = restitution, loss_number(restitution)
-    column = (-1,) + (1,) * np.ndim(e)
-    u = _u.reshape(column)
-    v = 1 - (1 + e) * GIVEN.reshape(column)
-    stored = (1 - v) / d - (np.log1p(d) - np.log1p(d * v)) / d**2
-    stored[0] = stored[-1] = 0.0
-    x = (2.5 * np.maximum(stored, 0.0)) ** 0.4
-    force = x * np.sqrt(x) * (1 + d * v)
-    dt_du = np.empty_like(x)
-    dt_du[1:-1] = (1 + e) * (_B * (u * (1 - u)) ** 1.5)[1:-1] / force[1:-1]
-    dt_du[0] = (_B * (1 + e) / (1 + d)) ** 0.4
-    dt_du[-1] = (_B * (1 + e) / (e**1.5 * (1 - d * e))) ** 0.4
-    lasting = dt_du * _WEIGHT.reshape(column)
+    gone = 1 + e
+    v = 1 - gone * GIVEN
+    more = 1 + d * v
+    stored = (1 - v) / d - (np.log1p(d) - np.log(more)) / d**2
+    stored[0] = stored[-1] = 1.0
+    x = np.exp(0.4 * np.log(2.5 * np.maximum(stored, 1e-100)))
+    x[0] = x[-1] = 0.0
+    force = x * np.sqrt(x) * more
+    lasting = gone * PACE / np.maximum(force, 1e-100)
     length = (mass * speed**2 / stiffness) ** 0.4
     largest = (2.5 * (1 / d - np.log1p(d) / d**2)) ** 0.4
-    return NormalMotion(x, force, lasting, over_steps(lasting, -1), d, largest, length, length / speed,
+    return NormalMotion(x, force, lasting, OVER_ODD @ lasting, d, largest, length, length / speed,
                         mass * speed**2 / length, mass * (1 + e) * speed)

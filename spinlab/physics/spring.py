@@ -1,0 +1,49 @@
+"""The spring that holds ball and face together along the face: what it makes of force and slip, at every node."""
+
+from __future__ import annotations
+
+import numpy as np
+
+
+def held(push, pull, lean):
+    """What the spring makes of force and slip from the first node to every other: matrices [2, 2, nodes, shots].
+
+    ``dF = rate σ, dσ = −inertia F dt`` is linear, so a step is ``exp Ω = cos φ + (sin φ/φ) Ω`` with Magnus's Ω of the fourth
+    order: the sums over the step (`push` of the rate, `pull` of inertia and time), and on the diagonal a twelfth of the
+    commutator of its two ends (`lean`).  For one shot, arrays [steps]; for many, [steps, shots].
+    """
+    w = push * pull - lean * lean  # φ²
+    cos, sin = 1 - w / 2 * (1 - w / 12 * (1 - w / 30 * (1 - w / 56))), 1 - w / 6 * (1 - w / 20 * (1 - w / 42))
+    lean = sin * lean
+    steps = cos - lean, sin * push, -sin * pull, cos + lean
+    return _running_product(np.array(steps)) if np.ndim(push) > 1 else _running_product_of_one(*steps)
+
+
+def _running_product_of_one(*steps):
+    """Products of 2×2 matrices from the first on, in plain numbers."""
+    a, b, c, d = 1.0, 0.0, 0.0, 1.0
+    every = [(a, b, c, d)]
+    for e, f, g, h in zip(*(part.tolist() for part in steps)):
+        a, b, c, d = e * a + f * c, e * b + f * d, g * a + h * c, g * b + h * d
+        every.append((a, b, c, d))
+    return np.array(every).T.reshape(2, 2, -1)
+
+
+def _running_product(steps, block=6):
+    """The same for matrices [4, steps, shots]: within blocks, over blocks, and both together."""
+    blocks = steps.reshape(2, 2, -1, block, steps.shape[-1])
+    every = np.empty((2, 2, steps.shape[1] + 1, steps.shape[-1]))
+    within, before = np.empty_like(blocks), np.empty_like(blocks[:, :, :, 0])
+    within[:, :, :, 0] = blocks[:, :, :, 0]
+    for i in range(1, block):
+        within[:, :, :, i] = _times(blocks[:, :, :, i], within[:, :, :, i - 1])
+    every[:, :, 0] = before[:, :, 0] = np.eye(2)[:, :, None]
+    for i in range(1, before.shape[2]):
+        before[:, :, i] = _times(within[:, :, i - 1, -1], before[:, :, i - 1])
+    every[:, :, 1:] = _times(within, before[:, :, :, None]).reshape(2, 2, *steps.shape[1:])
+    return every
+
+
+def _times(left, right):
+    """Products of 2×2 matrices [2, 2, ...]."""
+    return left[:, :1] * right[:1] + left[:, 1:] * right[1:]
