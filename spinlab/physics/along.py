@@ -22,7 +22,7 @@ from .spring import held
 
 SLIDES, FIRST, FIRMER, SOFTER, DONE = range(5)  # what a shot does: three ways to hold
 _MOST_ROUNDS = 2 * STEPS  # a shot that still changes sides after so many slides on
-_MOST_SWEEPS, _SETTLED = 20, 1e-7
+_MOST_SWEEPS, _SETTLED = 20, 1e-6
 _NOUGHT = 1e-12  # rounding, in units of friction force and slip
 
 # one shot is plain numbers and arrays [nodes], many are arrays [shots] and [nodes, shots]

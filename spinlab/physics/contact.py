@@ -129,7 +129,8 @@ def _row(arriving, face, ball, between, assume, count, keep):
                                      speed * np.sin(spin_loft) - down / face.head_mass),
     }
     if count is not None:
-        told = {name: np.broadcast_to(value, count) for name, value in told.items()}
+        told = {name: value if np.shape(value) == (count,) else np.broadcast_to(value, count)
+                for name, value in told.items()}
     return told, _history(motion, film, law, kept, closing, e, arriving, face, ball) if keep else {}
 
 
