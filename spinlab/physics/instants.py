@@ -11,8 +11,9 @@ import numpy as np
 from scipy.special import betainc
 
 STEPS = 42
-"""Steps across the contact.  Against an adaptive integrator at 1e-10 this leaves less than 0.05 % in the spin of a pitch,
-and less than 0.1 % at the edges of the allowed ranges."""
+"""Steps across the contact.  Against an adaptive integrator at 1e-10, on random strikes dry, wet, flooded and soiled, this
+leaves 0.002 – 0.014 % in the spin (medians) and 0.07 % at most; where the ball lets go and is caught again within a step or
+two, up to 0.2 % (against 1440 steps)."""
 
 _DENSER = 0.5  # steps at the start are so much shorter than the mean, and those at the end longer
 _B = 128 / (3 * np.pi)  # 1/B(2.5, 2.5): dp/du = _B u^1.5 (1−u)^1.5
