@@ -37,7 +37,7 @@ def main(root, log=None) -> int:
         sign = "good   " if good else ("MISSING" if weight == NEED else "absent ")
         say(f"{sign}  {what}: {told}")
     bad = [what for weight, what, good in findings if weight == NEED and not good]
-    say("All that is needed is here." if not bad else f"To be cured: {', '.join(bad)}.")
+    say("All that is needed is here." if not bad else f"To be cured, in this order: {', '.join(bad)}.")
     if log:
         written = write_atomically(log, "\n".join([*lines, "", *packages(root), ""]).encode("utf-8"))
         print(f"Written to {written}. It names no person; send it along when you report a problem.")
@@ -80,27 +80,22 @@ def note_problem(error) -> Path:
 
 def look(root):
     """(weight, what, good, words) for each check, in the order to cure them."""
-    yield NEED, "Python", sys.version_info >= bootstrap.OLDEST, "3.11 or newer is needed"
+    yield NEED, "Python", sys.version_info >= bootstrap.OLDEST, f"{platform.python_version()}; 3.11 or newer is needed"
     yield _writing(root)
     yield _room(root)
-    if (root / "pyproject.toml").is_file():
-        set_up = bootstrap.ready(root)
-        python = bootstrap.python_of(root / ".venv") if set_up else Path(sys.executable)
-        lacking = [] if set_up else bootstrap.missing(bootstrap.requirements(root, False))
-        yield NEED, "Packages", not lacking, "in .venv" if set_up else "in this Python" if not lacking else (
-            f"{len(lacking)} are missing; 'python3 -m spinlab' sets them up")
-    else:
-        python = Path(sys.executable)
+    python, lacking, cure = _packages(root)
+    yield NEED, "Packages", not lacking, f"all here, in {cure}" if not lacking else f"{_few(lacking)}; {cure}"
     yield _listening()
-    yield _widgets(python)
-    yield _fonts(python)
+    yield _widgets(python, lacking)
+    yield _fonts(python, lacking)
     browser = next(filter(shutil.which, BROWSERS), None)
     yield NICE, "Browser", bool(browser) or os.name == "nt" or sys.platform == "darwin", (
-        browser or "none found by name; any current browser will do, give it the address that is printed")
+        f"{browser} is here" if browser else
+        "none found by name; any current browser will do: open it and copy the address there that a start prints")
     film = shutil.which("ffmpeg")
-    yield NICE, "ffmpeg", bool(film), film or (
-        "clips become GIF instead of video. Debian: apt install ffmpeg; macOS: brew install ffmpeg; Windows: winget install "
-        "ffmpeg")
+    yield NICE, "ffmpeg", bool(film), "here; clips can be videos" if film else (
+        "without it clips become GIF instead of video. Debian: apt install ffmpeg; macOS: brew install ffmpeg; Windows: "
+        "winget install ffmpeg")
 
 
 def without_person(words) -> str:
@@ -123,12 +118,12 @@ def without_person(words) -> str:
 
 
 def _writing(root):
-    for folder in (root, Path.cwd()):
+    for name, folder in (("the project's folder", root), ("the folder you are in", Path.cwd())):
         try:
             with tempfile.TemporaryFile(dir=folder):
                 pass
         except OSError:
-            return NEED, "Writing", False, f"{folder} cannot be written to; copy the project to a folder of your own"
+            return NEED, "Writing", False, f"{name} cannot be written to; copy the project to a folder of your own"
     return NEED, "Writing", True, "files can be written here"
 
 
@@ -149,26 +144,63 @@ def _listening():
             f"this machine may not talk to itself on 127.0.0.1 ({error.strerror or error}); allow it in the firewall")
 
 
-def _widgets(python):
+WHOLE = """
+import sys
+from importlib.metadata import PackageNotFoundError, distribution
+for name in sys.argv[1:]:
+    try:
+        there = distribution(name)
+        told = [line.rsplit(',', 2)[0] for line in (there.read_text('RECORD') or '').splitlines()]
+        if all(there.locate_file(file).exists() for file in told if file.endswith('__init__.py')):
+            continue
+    except PackageNotFoundError:
+        pass
+    print(name)
+"""
+"""Lines for another Python: which of the packages named are not there, or not whole."""
+
+AFRESH = "delete the folder .venv, then 'python3 -m spinlab'"
+
+
+def _packages(root):
+    """The Python that the lessons run in; what it lacks; where it is, or how to cure what it lacks."""
+    here = Path(sys.executable)
+    if not (root / "pyproject.toml").is_file():
+        return here, [], "this Python"
+    asked = bootstrap.requirements(root, False)
+    if not bootstrap.ready(root):
+        lacking = bootstrap.missing(asked)
+        return here, lacking, "'python3 -m spinlab' sets them up" if lacking else "this Python"
+    python = bootstrap.python_of(root / ".venv")
+    told = _says(python, WHOLE, *(text.partition(">=")[0].strip() for text in asked))
+    lacking = ["nothing could be asked"] if told is None else told.split()
+    return python, lacking, AFRESH if lacking else ".venv"
+
+
+def _few(names, most=4):
+    return ", ".join(names[:most]) + (f" and {len(names) - most} more" if len(names) > most else "")
+
+
+def _widgets(python, lacking):
     code = ("import ipywidgets, anywidget, jupyterlab, os, sys; "
             "here = [os.path.join(sys.prefix, 'share', 'jupyter', 'labextensions', name) for name in "
             "('@jupyter-widgets/jupyterlab-manager', 'anywidget')]; raise SystemExit(not all(map(os.path.isdir, here)))")
     good = _says(python, code) is not None
     return NEED, "Sliders in JupyterLab", good, "the widgets load" if good else (
-        "the widgets do not load; delete the folder .venv, then 'python3 -m spinlab'")
+        "they come with the packages" if lacking else f"the widgets do not load; {AFRESH}")
 
 
-def _fonts(python):
+def _fonts(python, lacking):
     name = _says(python, "import matplotlib.font_manager as f; print(f.findfont('DejaVu Sans', fallback_to_default=False))")
     return NEED, "Fonts", bool(name), "the pictures' own font is here" if name else (
-        "matplotlib's own font is missing; delete the folder .venv, then 'python3 -m spinlab'")
+        "they come with the packages" if lacking else f"matplotlib's own font is missing; {AFRESH}")
 
 
-def _says(python, code):
+def _says(python, code, *words):
     """What a few lines print in an environment, or None if they fail."""
     try:
-        done = subprocess.run([str(python), "-I", "-c", code], capture_output=True, encoding="utf-8", errors="replace",
-                              timeout=120)
+        done = subprocess.run([str(python), "-I", "-c", code, *words], capture_output=True, encoding="utf-8",
+                              errors="replace", timeout=120)
     except (OSError, subprocess.TimeoutExpired):
         return None
     return done.stdout.strip() if done.returncode == 0 else None

@@ -155,7 +155,7 @@ def test_ctrl_c_is_no_traceback(monkeypatch, capsys):
 
 def test_doctor_names_each_thing_and_no_home(capsys, tmp_path, monkeypatch):
     monkeypatch.setattr(doctor.Path, "home", lambda: tmp_path)
-    monkeypatch.setattr(doctor, "_says", lambda python, code: "fine")
+    monkeypatch.setattr(doctor, "_says", lambda python, code, *words: "" if words else "fine")
     assert doctor.without_person(f"{tmp_path}/lessons") == "~/lessons"
     code = doctor.main(ROOT)
     out = capsys.readouterr().out
@@ -166,9 +166,35 @@ def test_doctor_names_each_thing_and_no_home(capsys, tmp_path, monkeypatch):
 
 
 def test_doctor_tells_the_cure(monkeypatch, tmp_path):
-    monkeypatch.setattr(doctor, "_says", lambda python, code: None)
+    monkeypatch.setattr(doctor, "_says", lambda python, code, *words: None)
     found = {what: words for _, what, good, words in doctor.look(tmp_path) if not good}
     assert "delete the folder .venv" in found["Sliders in JupyterLab"] and "python3 -m spinlab" in found["Fonts"]
+
+
+def test_doctor_sees_a_package_that_was_deleted_in_part(monkeypatch, tmp_path):
+    """Its papers are still there, so that an installer would call it installed."""
+    papers = tmp_path / "tossed-1.0.dist-info"
+    papers.mkdir()
+    (papers / "METADATA").write_text("Metadata-Version: 2.1\nName: tossed\nVersion: 1.0\n", encoding="utf-8")
+    (papers / "RECORD").write_text("tossed/__init__.py,,\ntossed/deep/__init__.py,,\n", encoding="utf-8")
+    (tmp_path / "tossed" / "deep").mkdir(parents=True)
+    for part in ("tossed", "tossed/deep"):
+        (tmp_path / part / "__init__.py").touch()
+    look = f"import sys; sys.path.insert(0, {str(tmp_path)!r})\n{doctor.WHOLE}"
+    asked = ("tossed", "numpy", "no-such-package")
+    assert doctor._says(sys.executable, look, *asked).split() == ["no-such-package"]
+    (tmp_path / "tossed" / "deep" / "__init__.py").unlink()
+    assert doctor._says(sys.executable, look, *asked).split() == ["tossed", "no-such-package"]
+
+
+def test_doctor_gives_one_cure_where_nothing_is_set_up(monkeypatch, tmp_path):
+    (tmp_path / "pyproject.toml").write_text(
+        '[project]\ndependencies = ["numpy>=1.0", "no-such-package>=2"]\n[project.optional-dependencies]\ntest = []\n',
+        encoding="utf-8")
+    monkeypatch.setattr(doctor, "_says", lambda python, code, *words: None)
+    found = {what: words for _, what, good, words in doctor.look(tmp_path) if not good}
+    assert found["Packages"] == "no-such-package>=2; 'python3 -m spinlab' sets them up"
+    assert "delete" not in found["Sliders in JupyterLab"] + found["Fonts"]
 
 
 def test_doctors_log_names_no_person(monkeypatch, tmp_path, capsys):
