@@ -1,7 +1,8 @@
 """Every trial of hard wearing, and its figures: ``python -m spinlab trials``.
 
-Kills, full disks and awkward folders; bytes that nobody meant to write; tables of all sizes; a long evening.  Each trial
-runs in a fresh Python, prints what it did (load, faults, inputs tried, lost) and says by its end whether it held.
+Kills, full disks and awkward folders; bytes that nobody meant to write; tables of all sizes; a long evening, in the kernel
+and in the page; the oldest and the newest packages.  Each trial runs in a fresh Python, prints what it did (load, faults,
+inputs tried, lost) and says by its end whether it held.
 """
 
 import subprocess
@@ -16,6 +17,8 @@ TRIALS = {
     "fuzz.py": "readers: mutated inputs",
     "trial_sizes.py": "tables of all sizes",
     "trial_long.py": "a long evening in one kernel",
+    "trial_page.py": "a long evening in JupyterLab, in a browser",
+    "trial_versions.py": "oldest and newest allowed packages",
 }
 
 
