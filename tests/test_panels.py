@@ -105,3 +105,11 @@ def test_every_knob_refuses_what_lies_just_outside_its_range(panel):
                 with pytest.raises(ValueError, match="must"):
                     knob.read(knob.show(value, units), units)
     assert panel.values == before
+
+
+def test_every_knob_takes_its_very_ends_as_the_page_says_them(panel):
+    """In either set of units: there and back must not step over the end by a rounding."""
+    for knob in panel.knobs.values():
+        if isinstance(knob, Knob):
+            for units, end in itertools.product(("metric", "yards"), (knob.low, knob.high)):
+                assert knob.read(knob.show(end, units), units) == pytest.approx(end, rel=1e-12, abs=1e-12)
