@@ -196,7 +196,7 @@ def test_kept_curves_are_named_and_let_go_and_nothing_moves(page):
     page.get_by_text("Kept: 3").click()
     forget = page.get_by_role("button", name="Forget kept")
     forget.click()
-    page.get_by_text("Kept: none").wait_for()
+    page.get_by_text("Kept: 0").wait_for()
     assert forget.is_disabled()
     assert height() == before
 

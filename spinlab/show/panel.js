@@ -202,7 +202,7 @@ function render({ model, el }) {
   const wrong = make("p", { class: "spin-wrong", role: "alert" });
   const aloud = make("p", { class: "spin-aloud", "aria-live": "polite" });
   // opens over the picture: keeping a curve moves nothing
-  const kept = make("ul", { "aria-label": "Kept curves" }), count = make("summary", {}, "Kept: none");
+  const kept = make("ul", { "aria-label": "Kept curves" }), count = make("summary", {}, "Kept: 0");
   const ghosts = make("details", { class: "spin-ghosts" }, count, kept);
   const said = make("div", { class: "spin-said" }, wrong, sentence, aloud);
   const knobs = make("div", { class: "spin-knobs" });
@@ -222,14 +222,14 @@ function render({ model, el }) {
     make("div", { class: "spin-side" }, knobs,
       make("div", { class: "spin-acts" },
         make("button", { type: "button", onclick: act("reset") }, "Reset"),
-        make("button", { type: "button", onclick: act("keep") }, "Keep this curve"), forget, ghosts, unit)));
+        make("button", { type: "button", onclick: act("keep") }, "Keep this curve"), ghosts, forget, unit)));
   el.append(root);
 
   function build(which) {
     const held = root.contains(document.activeElement) ? document.activeElement.id : "";
     units = which;
     controls = {};
-    knobs.classList.toggle("spin-many", setup.knobs[which].length > 8);
+    knobs.classList.toggle("spin-many", setup.knobs[which].length > 6);
     knobs.replaceChildren(...setup.knobs[which].map((knob) => {
       const turn = (value) => wire.turn({ [knob.name]: value }, units);
       controls[knob.name] = (knob.kind === "number" ? number : choice)(knob, `${id}-${knob.name}`, turn);
@@ -249,7 +249,7 @@ function render({ model, el }) {
     forget.disabled = answer.kept.length === 0;
     if (kept.childElementCount !== answer.kept.length || kept.lastChild?.textContent !== answer.kept.at(-1)) {
       kept.replaceChildren(...answer.kept.map((text) => make("li", {}, text)));
-      count.textContent = `Kept: ${answer.kept.length || "none"}`;
+      count.textContent = `Kept: ${answer.kept.length}`;
     }
     if (dressed !== answer.theme) {
       dressed = answer.theme;

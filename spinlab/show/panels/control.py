@@ -69,7 +69,7 @@ def _within():
 
 
 def _growth(means=""):
-    return Knob("growth", "Scatter grows with the swing", low=0.0, high=1.0, step=0.05, value=0.5, unit="%", means=means)
+    return Knob("growth", "Grows with the swing", low=0.0, high=1.0, step=0.05, value=0.5, unit="%", means=means)
 
 
 def three_ways(own: Spread | None = None, **options) -> Panel:
