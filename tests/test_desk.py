@@ -72,7 +72,7 @@ def test_a_pasted_table_asks_for_its_unit_and_takes_the_answer():
     desk._repr_mimebundle_()
     view = desk._view
     view.intake.paste.value = PASTED
-    assert view.wrong.value == "" and view.table.value is None and len(desk.report.table.frame) == 15
+    assert view.wrong.value == "" and view.table.value == "(a table of your own)" and len(desk.report.table.frame) == 15
     told, choice = view.intake.open_points.children
     assert "<b>carry</b>: no unit is given" in told.value
     assert [label for label, _ in choice.options] == ["not said yet", "m", "yd", "ft"]

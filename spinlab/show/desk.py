@@ -17,6 +17,7 @@ from . import figures, pack
 from .style import UNITS
 
 _WHOLE = Path(__file__).resolve().parents[2]
+_OWN = "(a table of your own)"
 RULE_SPAN = (20.0, 70.0)
 """What the slider of the rule can be set to [°]."""
 
@@ -119,8 +120,8 @@ class _View:
         self.desk, self._quiet = desk, False
         wide, label = w.Layout(width="auto"), {"description_width": "8em"}
         tables = demonstration_tables()
-        self.table = w.Dropdown(options=[("(a file of your own)", None), *tables.items()], description="Table",
-                                value=tables.get(desk.report.table.name.strip("“”")), layout=wide, style=label)
+        self.table = w.Dropdown(options=[(_OWN, _OWN), *tables.items()], description="Table",
+                                value=tables.get(desk.report.table.name.strip("“”"), _OWN), layout=wide, style=label)
         self.baseline = w.Dropdown(description="Compare", layout=wide, style=label)
         self.other = w.Dropdown(description="with", layout=wide, style=label)
         self.units = w.Dropdown(options=[(UNITS[name].name, name) for name in UNITS], description="Units", layout=wide,
@@ -159,7 +160,7 @@ class _View:
         self.show()
 
     def _opened(self, change):
-        if change["new"] is not None and not self._quiet:
+        if change["new"] != _OWN and not self._quiet:
             self._try(lambda: self.desk.open(change["new"]))
 
     def _brought(self, source, **answers):
@@ -169,7 +170,7 @@ class _View:
 
     def apart(self):
         """Show the report of a table that is not one of the list."""
-        self._quiet, self.table.value = True, None
+        self._quiet, self.table.value = True, _OWN
         self._quiet = False
         self.show()
 

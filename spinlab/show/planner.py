@@ -136,7 +136,7 @@ class _View:
         self.write = w.ToggleButton(description="Write the sheet to print", icon="file", layout=button)
         self.prepare = w.ToggleButton(description="Prepare live entry", icon="table", layout=button)
         self.wrong, self.said, self.picture, self.more = (w.HTML() for _ in range(4))
-        grid = w.Layout(grid_template_columns="repeat(auto-fit, minmax(26em, 1fr))", grid_gap="4px 18px")
+        grid = w.Layout(grid_template_columns="repeat(auto-fit, minmax(min(100%, 26em), 1fr))", grid_gap="4px 18px")
         grid = w.GridBox([self.of, self.effect, self.first, self.second, self.scatter, self.order, self.wanted, self.lost,
                           self.rule, self.units, self.coach], layout=grid)
         acts = w.HBox([self.upload, self.write, self.prepare], layout=w.Layout(flex_flow="row wrap"))

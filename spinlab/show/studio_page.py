@@ -79,7 +79,7 @@ class Page:
         lessons = [(f"{name}: {kinds[0].replace('_', ' ')}", name) for name, kinds in deck.LESSONS.items()]
         self.lesson = _choice("Lesson", lessons, value="02")
         measured = [(f"shots: {name}", path) for name, path in tables.items()]
-        self.shots = _choice("From", [("the model alone", None), *measured])
+        self.shots = _choice("From", [("the model alone", ""), *measured])
 
     def _rows(self):
         rows = (("Handout", [self.sheet, self.paper], "Write the handout", self._handout),
@@ -95,7 +95,7 @@ class Page:
 
     @staticmethod
     def _row(name, fields, last):
-        title = w.HTML(f"<b>{name}</b>", layout=w.Layout(width="8em"))
+        title = w.HTML(f"<b style='display:block;line-height:1.3'>{name}</b>", layout=w.Layout(width="8em"))
         return w.HBox([title, w.GridBox(fields, layout=_COLUMNS), last], layout=_ROW)
 
     def _maker(self, words, make):
@@ -142,7 +142,7 @@ class Page:
         return lambda progress, stop: self.studio.slides(lesson, progress=progress, stop=stop)
 
     def _words(self):
-        table = self.shots.value
+        table = self.shots.value or None
         return lambda progress, stop: self.studio.words(table=table)
 
     # what is heard and shown
