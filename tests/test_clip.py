@@ -14,7 +14,7 @@ from PIL import Image
 
 from spinlab.show import clip as clips
 from spinlab.show import moving
-from spinlab.show.clip import Caption, Clip, Frames, make, moments, web_vtt
+from spinlab.show.clip import Caption, Clip, Frames, Planes, make, moments, web_vtt
 from spinlab.show.draw_moving import track
 from spinlab.show.gallery import Cancelled
 
@@ -60,6 +60,40 @@ def test_the_dot_is_where_the_clock_says():
     for (_, share), pixels in zip(frames.moments, frames):
         if 0.1 < share < 0.9:
             assert dot(pixels) == pytest.approx(0.05 + 0.9 * share, abs=0.01)
+
+
+@pytest.mark.parametrize(("colour", "code"), [
+    ((255, 255, 255), (235, 128, 128)), ((0, 0, 0), (16, 128, 128)), ((255, 0, 0), (63, 102, 240)),
+    ((0, 255, 0), (173, 42, 26)), ((0, 0, 255), (32, 240, 118)), ((191, 191, 191), (180, 128, 128))])
+def test_colours_become_those_of_hd_video(colour, code):
+    """Bars of full and three quarters' level in the narrow range of ITU-R BT.709-6, 8 bits (M; computed by its items 3)."""
+    pixels = np.full((4, 6, 4), 255, dtype=np.uint8)
+    pixels[..., :3] = colour
+    assert np.split(Planes(6, 4).of(pixels), [24, 30])[0].tolist() == [code[0]] * 24
+    assert Planes(6, 4).of(pixels)[24:].tolist() == [code[1]] * 6 + [code[2]] * 6
+
+
+def test_only_what_changed_is_worked_out_and_nothing_is_forgotten():
+    """After ten changes the planes are those of the last picture made afresh; a mean colour stands for four pixels."""
+    draw, planes = np.random.default_rng(4), Planes(32, 18)
+    pixels = draw.integers(0, 256, (18, 32, 4), dtype=np.uint8)
+    pixels[..., 3] = 255
+    for _ in range(10):
+        row, column = draw.integers(0, 12, 2)
+        pixels[row:row + 5, column:column + 7, :3] = draw.integers(0, 256, 3)
+        made = planes.of(pixels).copy()
+    assert (made == Planes(32, 18).of(pixels)).all()
+    blue = pixels.reshape(9, 2, 16, 2, 4).mean(axis=(1, 3)) @ [-0.2126 / 1.8556, -0.7152 / 1.8556, 0.9278 / 1.8556, 0] / 255
+    assert np.abs(made[18 * 32:18 * 32 + 144].reshape(9, 16) - (128 + 224 * blue)).max() <= 0.51
+
+
+@needs_ffmpeg
+def test_a_clip_of_odd_size_is_cut_to_an_even_one(tmp_path):
+    """4:2:0 has no half blocks; 27 % of 1920 × 1080 is 518 × 291.6 (computed)."""
+    path, = make(TOY, tmp_path / "odd.mp4", captions="none", scale=0.27, rate=5)
+    asked = ["ffprobe", "-v", "error", "-show_entries", "stream=width,height", "-of", "csv=p=0", str(path)]
+    wide, high = map(int, subprocess.run(asked, capture_output=True, text=True, check=True).stdout.split(","))
+    assert wide in (518, 520) and high in (290, 292)
 
 
 @needs_ffmpeg
