@@ -231,11 +231,11 @@ def asked(page, code):
 
 @needs_build
 @needs_browser
-def test_the_kernel_starts_and_knows_this_package_with_the_network_off():
+def test_the_kernel_starts_and_knows_this_package_with_the_network_off(tmp_path):
     """The lessons are listed, the kernel runs from what lies in the folder, the data are read, a widget shows; only NumPy
     and its like are asked for elsewhere, and without them what needs none of them goes on."""
-    serve = ("-u", "-m", "http.server", "0", "--bind", "127.0.0.1", "--directory", BUILT)
-    with b.server(ROOT / "tests", *serve, ready=r"http://127\.0\.0\.1:\d+") as address, b.browser() as chrome:
+    serve = ("-u", "-m", "http.server", "0", "--bind", "127.0.0.1", "--directory", os.path.abspath(BUILT))
+    with b.server(tmp_path, *serve, ready=r"http://127\.0\.0\.1:\d+") as address, b.browser() as chrome:
         seen = b.Watched(chrome, width=1280, height=800)
         seen.context.route(lambda url: "://127.0.0.1" not in url, lambda route: route.abort())
         page = seen.page
