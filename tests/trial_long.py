@@ -105,9 +105,14 @@ def main(*, moves=2000, shots=500, seed=1) -> int:
     return int(not good)
 
 
+def asked(words):
+    """What a long evening takes from the command line."""
+    parser = argparse.ArgumentParser(description=words.splitlines()[0])
+    parser.add_argument("--moves", type=int, default=2000)
+    parser.add_argument("--shots", type=int, default=500)
+    parser.add_argument("--seed", type=int, default=1)
+    return vars(parser.parse_args())
+
+
 if __name__ == "__main__":
-    asked = argparse.ArgumentParser(description=__doc__.splitlines()[0])
-    asked.add_argument("--moves", type=int, default=2000)
-    asked.add_argument("--shots", type=int, default=500)
-    asked.add_argument("--seed", type=int, default=1)
-    sys.exit(main(**vars(asked.parse_args())))
+    sys.exit(main(**asked(__doc__)))

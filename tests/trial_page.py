@@ -6,7 +6,6 @@ first fifth, when everything has been loaded and drawn once, and at the end: mem
 answers it, a shot from Enter to "Saved".  Shots stay in the table on the page, so its nodes grow with them.
 """
 
-import argparse
 import statistics
 import sys
 import tempfile
@@ -16,6 +15,7 @@ sys.path[:0] = [str(Path(__file__).resolve().parent.parent), str(Path(__file__).
 
 import browser as b  # noqa: E402
 import psutil  # noqa: E402
+from trial_long import asked  # noqa: E402
 
 NOTE_KERNEL = "import os, pathlib\npathlib.Path('kernel').write_text(str(os.getpid()))\n"
 PANEL = NOTE_KERNEL + "from spinlab.show import panels\npanels.dry_and_wet()"
@@ -117,8 +117,4 @@ def main(*, moves=2000, shots=500, seed=1) -> int:
 
 
 if __name__ == "__main__":
-    asked = argparse.ArgumentParser(description=__doc__.splitlines()[0])
-    asked.add_argument("--moves", type=int, default=2000)
-    asked.add_argument("--shots", type=int, default=500)
-    asked.add_argument("--seed", type=int, default=1)
-    sys.exit(main(**vars(asked.parse_args())))
+    sys.exit(main(**asked(__doc__)))

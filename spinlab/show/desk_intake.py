@@ -33,15 +33,11 @@ class Intake:
 
     def _uploaded(self, change):
         if change["new"]:
-            self._take(bytes(change["new"][0]["content"]))
+            self.opened(bytes(change["new"][0]["content"]))
 
     def _pasted(self, change):
         if change["new"].strip():
-            self._take(change["new"].strip("\r\n") + "\n")
-
-    def _take(self, source):
-        self._source, self._answers = source, {kind: {} for kind in _KINDS}
-        self.opened(source)
+            self.opened(change["new"].strip("\r\n") + "\n")
 
     def ask(self, source, asked):
         """Show what only the user can say about a table; each answer opens it again, with the answers before."""

@@ -74,7 +74,7 @@ class Shown:
 
     @property
     def data(self) -> str:
-        return "data:image/png;base64," + base64.b64encode(self.png).decode()
+        return data_uri("image/png", self.png)
 
 
 def picture(build, result, *, units="metric", caption="", width=1500, half=False) -> Shown:
@@ -117,7 +117,7 @@ def html(sheet: Sheet, *, paper="A4", coach="", logo=None, date="", link="") -> 
         (Path(__file__).parent / "handout.html").read_text(encoding="utf-8"))
     return template.render(title=sheet.title, lead=sheet.lead, pictures=sheet.pictures, tables=sheet.tables,
                            sections=sheet.sections, footer=sheet.footer, paper=size, print_size=print_size, coach=coach,
-                           logo=_logo(logo), date=date, link=link, code=_data_uri("image/png", qr_png(link)) if link else "")
+                           logo=_logo(logo), date=date, link=link, code=data_uri("image/png", qr_png(link)) if link else "")
 
 
 def write(page: str, path) -> Path:
@@ -171,10 +171,11 @@ def logo_bytes(path) -> tuple[str, bytes]:
 
 
 def _logo(path):
-    return "" if path is None else _data_uri(*logo_bytes(path))
+    return "" if path is None else data_uri(*logo_bytes(path))
 
 
-def _data_uri(kind, data):
+def data_uri(kind, data) -> str:
+    """A file inside a page: `kind` is its media type."""
     return f"data:{kind};base64," + base64.b64encode(data).decode()
 
 

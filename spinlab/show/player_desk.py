@@ -56,17 +56,13 @@ class PlayerDesk:
         if len(name) > MOST_NAME:
             raise ValueError(f"the player's name must have at most {MOST_NAME} letters, got {len(name)}; shorten it")
         sheet = routines.player_page(self.player, REFERENCE.setting, name=name or "You", units=units, split=self.split)
-        self.folder.mkdir(parents=True, exist_ok=True)
         safe = re.sub(r"[^\w -]", "", name).strip() or "you"  # names a file
-        stem = self.folder / f"plan for {safe}"
-        return [sheets.write(f"{stem}.{form}", sheet, paper=paper, coach=coach, logo=logo) for form in ("pdf", "html")]
+        return sheets.write_both(self.folder / f"plan for {safe}", sheet, paper=paper, coach=coach, logo=logo)
 
     def routine(self, weather="dry", *, coach="", logo=None, paper="A4") -> list[Path]:
         """Write the routine with boxes to tick, for a dry, a dewy or a rainy day, as PDF and as HTML."""
         sheet = routines.routine_sheet(weather)
-        self.folder.mkdir(parents=True, exist_ok=True)
-        return [sheets.write(self.folder / f"routine {weather}.{form}", sheet, paper=paper, coach=coach, logo=logo)
-                for form in ("pdf", "html")]
+        return sheets.write_both(self.folder / f"routine {weather}", sheet, paper=paper, coach=coach, logo=logo)
 
     def _repr_mimebundle_(self, **options):
         if self._view is None:

@@ -36,6 +36,12 @@ def write(path, sheet: Sheet, **signed) -> Path:
     raise ValueError(f"a handout's name must end in .pdf or .html, got {path.name!r}")
 
 
+def write_both(stem, sheet: Sheet, **signed) -> list[Path]:
+    """A handout as PDF and as HTML beside it, into a folder that is made if there is none; `signed` as in `write`."""
+    Path(stem).parent.mkdir(parents=True, exist_ok=True)
+    return [write(f"{stem}.{form}", sheet, **signed) for form in ("pdf", "html")]
+
+
 def lesson_sheet(panel, *, sentences=(), units=None, title=None) -> Sheet:
     """The handout of a lesson: what its panel shows now, up to three sentences more, checklist, numbers, cautions."""
     units = units or panel.units

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import base64
 import html
 import io
 from functools import lru_cache
 
+from .pack import data_uri
 from .picture import Picture
 from .style import look
 
@@ -33,7 +33,6 @@ def drawn(build, result, *, width=640, height=320) -> tuple[str, str]:
     said = sheet.show(result)
     file = io.BytesIO()
     Image.fromarray(sheet.pixels).convert("RGB").quantize(96).save(file, "png")
-    data = base64.b64encode(file.getvalue()).decode()
     # in the measure of the text around it, so that it grows with the text on a projector
     size = f'width="{width}" height="{height}" style="width: {width / 16:g}rem; max-width: 100%; height: auto"'
-    return f'<img src="data:image/png;base64,{data}" alt="{html.escape(said)}" {size}>', said
+    return f'<img src="{data_uri("image/png", file.getvalue())}" alt="{html.escape(said)}" {size}>', said

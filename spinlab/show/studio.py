@@ -38,8 +38,7 @@ class Studio:
 
     def handout(self, sheet, name="handout", *, paper="A4") -> list[Path]:
         """A handout (`spinlab.show.pack.Sheet`) as PDF and as HTML."""
-        signed = {"paper": paper, "coach": self.coach, "logo": self.logo, "link": self.link}
-        return [sheets.write(self.place(f"{name}.{form}"), sheet, **signed) for form in ("pdf", "html")]
+        return sheets.write_both(self.place(name), sheet, paper=paper, coach=self.coach, logo=self.logo, link=self.link)
 
     def of_demonstration(self, table=None, *, paper="A4") -> list[Path]:
         """The handout of a table of shots; of the first demonstration table if none is given."""

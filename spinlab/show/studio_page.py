@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import base64
 import html as _html
 
 import ipywidgets as w
@@ -15,7 +14,7 @@ from .exhibits import exhibit, exhibits
 from .frame import framed_picture
 from .gallery import PACK_LOOKS
 from .moving import CLIPS
-from .pack import PAPERS, Shown, logo_bytes
+from .pack import PAPERS, Shown, data_uri, logo_bytes
 from .studio import Job
 from .style import UNITS, look
 
@@ -197,9 +196,8 @@ def _seen(made):
         return ""
     told = "".join(file.read_text(encoding="utf-8") for file in made if file.suffix == ".txt")
     words = told.partition("Alternative text\n")[2].strip().partition("\n\n")[0] or f"What {path.name} shows."
-    data = base64.b64encode(path.read_bytes()).decode()
     return (f'<img style="max-width:100%;max-height:50vh" alt="{_html.escape(words)}" '
-            f'src="data:{_SEEN[path.suffix]};base64,{data}">')
+            f'src="{data_uri(_SEEN[path.suffix], path.read_bytes())}">')
 
 
 def _image(name, units):

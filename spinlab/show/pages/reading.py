@@ -6,7 +6,6 @@ The cells are run here, in this process and without a kernel; they are our own l
 from __future__ import annotations
 
 import ast
-import base64
 import contextlib
 import html
 import io
@@ -14,6 +13,7 @@ import json
 import re
 from pathlib import Path
 
+from ..pack import data_uri
 from ..panel import Panel
 from ..quiz import Quiz
 
@@ -82,8 +82,8 @@ def run(source: str, names: dict):
 def _picture(panel):
     drawn = panel.picture("page")
     drawn.scale(_WIDE)
-    data = base64.b64encode(drawn.encoded("jpeg")).decode()
-    return f'<p><img src="data:image/jpeg;base64,{data}" alt="{html.escape(panel.sentence)}" width="700" height="430"></p>'
+    data = data_uri("image/jpeg", drawn.encoded("jpeg"))
+    return f'<p><img src="{data}" alt="{html.escape(panel.sentence)}" width="700" height="430"></p>'
 
 
 def _questions(quiz):
