@@ -46,11 +46,11 @@ def test_a_rule_is_written_before_and_stays_the_same():
     rule = screen.written(dynamic_loft=(40 * deg, 48 * deg), head_speed=(None, 48 * mph))
     again = screen.written(head_speed=(None, 48 * mph), dynamic_loft=(40 * deg, 48 * deg))
     assert rule == again and hash(rule) == hash(again)
-    assert str(rule) == ("Keep a shot when every one of these holds: dynamic loft 40° … 48°; head speed 48 mph or less. "
-                         "A shot without such a value is kept.")
+    assert str(rule) == ("A shot counts if its dynamic loft is 40° … 48° and its head speed is 48 mph or less. "
+                         "A shot without such a value counts, too.")
     frame = shots(dynamic_loft=np.array([35.0, 44.0]) * deg, head_speed=np.array([45.0, 45.0]) * mph)
     assert screen.screen(frame, rule=rule).counts["kept"] == 1
-    assert str(screen.written()) == "Keep every shot."
+    assert str(screen.written()) == "Every shot counts."
 
 
 def test_the_condition_plays_no_part():

@@ -232,10 +232,12 @@ def _how(order, carry_over, conditions, seed):
         return (f"first all {names[0]}, then all {listed(names[1:])}",
                 (f"Keeping {listed(names[1:])} for the end stops carry-over, but anything else that changes with time then "
                  f"looks like its effect: dry fully afterwards and hit two more {names[0]} shots to look for that.",))
-    text = {"ABBA": "in the order ABBA, so that a steady drift cancels",
-            "ABBABAAB": "in the order ABBABAAB, so that a steady and a curved drift cancel",
-            "blocks": f"in blocks, the order in each drawn by lot (seed {seed})",
-            "last": f"first all {names[0]}, then all {listed(names[1:])}"}[order]
+    if order == "blocks":
+        text = f"in blocks, the order in each drawn by lot (seed {seed})"
+    else:
+        turn = ", ".join(order_of(names, len(order) // 2, order=order)[0])
+        text = f"turn about ({turn}), so that " + ("a steady drift cancels" if order == "ABBA" else
+                                                   "a steady and a curved drift cancel")
     return text, ("No order cures carry-over: a wet face stays wet. Bring face, grooves and ball back to the same state "
                   "before every shot.",)
 

@@ -39,7 +39,7 @@ class Report:
         """What may be said: ``measured``, ``modelled``, ``screening``, ``limits``."""
         counts = self.screened.counts
         aside = counts["set aside"]
-        was = f"{few(aside)} shot{'s were' if aside != 1 else ' was'} set aside by the rule: {self.screened.rule}"
+        was = f"{few(aside)} shot{'s were' if aside != 1 else ' was'} set aside by the rule: {self.screened.rule.words}."
         said = {
             "measured": self.headline.sentence(units),
             "modelled": self.modelled.sentence(units) if self.modelled else f"No model pair: {self.why_not}.",

@@ -28,12 +28,15 @@ class Rule:
     bands: tuple[tuple[str, float, float], ...] = ()
     missing: str = "keep"
 
+    @property
+    def words(self) -> str:
+        """What a shot must be to count, without a full stop."""
+        told = " and ".join(f"its {_words(name)} is {_span(name, low, high)}" for name, low, high in self.bands)
+        return f"a shot counts if {told}" if told else "every shot counts"
+
     def __str__(self):
-        if not self.bands:
-            return "Keep every shot."
-        told = "; ".join(f"{_words(name)} {_span(name, low, high)}" for name, low, high in self.bands)
-        what = "kept" if self.missing == "keep" else "set aside"
-        return f"Keep a shot when every one of these holds: {told}. A shot without such a value is {what}."
+        lost = "counts, too" if self.missing == "keep" else "is set aside"
+        return f"{self.words[0].upper()}{self.words[1:]}." + (f" A shot without such a value {lost}." if self.bands else "")
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -228,8 +228,9 @@ def order_strip(look):
                 tile.set_edgecolor(look.colour(signs[order[i]]))
                 name.set(position=(column + 0.5, row + 0.5), text=f"{i + 1}\n{order[i]}" + (" ✓" if done else ""))
         count = ", ".join(f"{order.count(k)} {k}" for k in kinds)
-        foot.set_text(f"{count}; {min(result.done, n)} of {n} done")
-        return f"{n} shots in this order: {', '.join(order)} – {count}; {min(result.done, n)} of {n} done."
+        done = f"; {min(result.done, n)} of {n} done" if result.done else ""  # a plan that is not begun has none
+        foot.set_text(count + done)
+        return f"{n} shots in this order: {', '.join(order)} – {count}{done}."
 
     return figure, draw
 
