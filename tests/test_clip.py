@@ -7,6 +7,7 @@ import json
 import re
 import shutil
 import subprocess
+import time
 
 import numpy as np
 import pytest
@@ -160,6 +161,17 @@ def test_a_failure_leaves_the_old_file(tmp_path, monkeypatch):
     with pytest.raises(OSError, match="ffmpeg could not make the clip: .*nothing there"):
         make(TOY, old, captions="none", **SMALL)
     assert old.read_bytes() == b"old" and [path.name for path in tmp_path.iterdir()] == ["toy.mp4"]
+
+
+@needs_ffmpeg
+def test_a_failure_that_is_seen_late_is_told_all_the_same(tmp_path, monkeypatch):
+    """ffmpeg goes while less than a buffer was handed over: the rest cannot be pushed after it."""
+    broken = ["ffmpeg", "-loglevel", "error", "-i", "nothing there", "x.mp4"]
+    monkeypatch.setattr(clips, "ffmpeg_command", lambda *how: broken)
+    monkeypatch.setattr(clips.Planes, "of", lambda self, pixels: time.sleep(0.3) or b"few")
+    with pytest.raises(OSError, match="ffmpeg could not make the clip: .*nothing there"):
+        make(TOY, tmp_path / "toy.mp4", captions="none", **SMALL)
+    assert not list(tmp_path.iterdir())
 
 
 def test_without_ffmpeg_it_says_what_to_do(tmp_path, monkeypatch):

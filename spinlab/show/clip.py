@@ -200,16 +200,27 @@ def _pipe(pixels, frames, rate, title, target):
     command = ffmpeg_command(frames.width, frames.height, rate, title, target)
     with subprocess.Popen(command, stdin=subprocess.PIPE, stderr=subprocess.PIPE) as packer:
         try:
-            with contextlib.suppress(BrokenPipeError):  # it says why on its way out
-                for frame in pixels:
-                    packer.stdin.write(planes.of(frame))
-                packer.stdin.close()
-            trouble = packer.stderr.read().decode(errors="replace").strip()
+            for frame in pixels:
+                if not _taken(packer, planes.of(frame)):
+                    break  # it says why on its way out
         except BaseException:
             packer.kill()
             raise
+        finally:
+            with contextlib.suppress(OSError):  # what it did not take any more
+                packer.stdin.close()
+        trouble = packer.stderr.read().decode(errors="replace").strip()
     if packer.returncode or not target.stat().st_size:
         raise OSError(f"ffmpeg could not make the clip: {trouble.splitlines()[-1] if trouble else packer.returncode}")
+
+
+def _taken(packer, planes) -> bool:
+    """Hand ffmpeg a frame; False where it is gone: a broken pipe, on Windows an invalid argument."""
+    try:
+        packer.stdin.write(planes)
+    except OSError:
+        return False
+    return True
 
 
 def _animate(pixels, rate, form, target):
