@@ -5,8 +5,9 @@ import sys
 
 from . import bootstrap
 
-PLAIN = {"\u2212": "-", "\u2013": "-", "\u2026": "...", "\u201c": '"', "\u201d": '"', "\u2019": "'", "\u00b0": " deg",
-         "\u00b5": "u", "\u00d7": "x", "\u2192": "->", "\u00b7": "*", "\u00b1": "+-", "\u00b2": "^2", "\u00b3": "^3"}
+PLAIN = {"\u2212": "-", "\u2013": "-", "\u2026": "...", "\u202f": " ", "\u201c": '"', "\u201d": '"', "\u2019": "'",
+         "\u00b0": " deg", "\u00b5": "u", "\u00d7": "x", "\u2192": "->", "\u00b7": "*", "\u00b1": "+-", "\u00b2": "^2",
+         "\u00b3": "^3"}
 """What is written for signs that a terminal does not know: a lost minus sign would turn a result round."""
 
 

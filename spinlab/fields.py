@@ -18,8 +18,7 @@ def quantity(what, unit, low, high, default=None, *, cure=""):
 
 def spoken(value, unit):
     """A value [SI] in words: ``97°``, ``45 mph``."""
-    shown = u.unit(unit).from_si(float(value))
-    number = f"{shown:.6g}".replace("-", "−")
+    number = u.written(u.unit(unit).from_si(float(value)), figures=6)
     return number + (unit if unit in ("°", "%") else f" {unit}" if unit else "")
 
 

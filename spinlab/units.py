@@ -114,6 +114,21 @@ def unit(name: str) -> Unit:
     return found
 
 
+def written(value, digits: int = 0, *, figures: int = 0, sign: bool = False) -> str:
+    """A number as people read it: ``6 300``, ``−0.4``, with `sign` ``+850``; with `digits` after the point or as many as
+    that number of `figures` needs (six at most).
+
+    Thousands are parted by a narrow no-break space, never by a comma or a point, which half the world reads the other way
+    round (BIPM, SI Brochure, 9th edition, 5.4.4); the minus is a true one, and nothing has no sign.  Files that another
+    program reads get plain digits instead.
+    """
+    value = float(f"{value:.{figures}g}") if figures else float(value)
+    text = f"{value:{'+' if sign else ''},{'.6g' if figures else f'.{digits}f'}}"
+    if not any(digit in text for digit in "123456789"):
+        text = text.lstrip("+-")
+    return text.replace(",", "\u202f").replace("-", "−")
+
+
 def same_quantity(*names: str) -> bool:
     """Do all these unit names measure the same kind of thing?"""
     return len({unit(name).quantity for name in names}) <= 1

@@ -71,6 +71,6 @@ def test_no_weather_breaks_it(temperature, pressure, humidity):
 
 
 def test_a_record_of_the_mountains_refuses_the_moon():
-    with pytest.raises(ValueError, match=r"Air.pressure .*must lie in 500 hPa … 1100 hPa"):
+    with pytest.raises(ValueError, match=r"Air.pressure .*must lie in 500 hPa … 1\u202f100 hPa"):
         air.air_at_altitude(9000.0)
     assert isinstance(air.air_at_altitude(1500.0, wind=2.0), Air)

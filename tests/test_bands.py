@@ -174,7 +174,7 @@ def test_every_quantity_can_be_asked_for():
 def test_said_in_words():
     rows = np.array([6000.0, *np.linspace(5400, 6600, 21)]) * rpm
     told = band_of(rows, of="spin_rate", level=0.9).say()
-    assert told == "Spin is about 6,000 rpm, likely between 5,500 and 6,500 rpm."
+    assert told == "Spin is about 6\u202f000 rpm, likely between 5\u202f500 and 6\u202f500 rpm."
     assert "°" in band(PITCH, Face(), SOFT, of="launch_angle").say()
     assert "Wet, the spin is about 0.5" in contrast(WET, DRY, names=("wet", "dry")).say()
 

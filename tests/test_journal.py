@@ -298,7 +298,7 @@ def test_cells_are_read_as_people_type_them(name, units, typed, cell, si):
 
 
 @pytest.mark.parametrize("name, typed, says", [
-    ("spin_rate", "64500", r"spin rate must lie in −3000 rpm … 20000 rpm, got 64500 rpm; correct it"),
+    ("spin_rate", "64500", r"spin rate must lie in −3\u202f000 rpm … 20\u202f000 rpm, got 64\u202f500 rpm; correct it"),
     ("spin_rate", "abc", "spin rate “abc” is not a number; type a number"), ("spin_rate", "45 mph", "typed in rpm, got mph"),
     ("head_speed", "1.234", "can be read as 1.234 or 1234"), ("spin_rate", "5 R", "has no “r”"),
     ("note", "x" * 201, "shorten it")])

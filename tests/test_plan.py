@@ -114,8 +114,9 @@ def test_sheet_has_a_line_for_every_shot_and_spare_ones():
 def test_sentence_says_numbers_and_chance():
     made = plan(EFFECT, SPREAD)
     assert made.sentence() == (
-        "Hit eight dry and eight wet shots, in the order ABBA, so that a steady drift cancels. If the true difference in "
-        "spin is 1500 rpm and single shots scatter by 800 rpm, the chance of a convincing result is about 94 in 100.")
+        "Hit eight dry and eight wet shots, turn about (dry, wet, wet, dry), so that a steady drift cancels. If the true "
+        "difference in spin is 1\u202f500 rpm and single shots scatter by 800 rpm, the chance of a convincing result is "
+        "about 94 in 100.")
     assert "better than 99 in 100" in plan(5 * EFFECT, SPREAD).sentence()
     assert "yd" in plan(6.0, "club player", of="carry").sentence("yards")
 

@@ -83,7 +83,7 @@ def test_flags_remove_nothing():
     got = screen.screen(frame)
     assert got.counts == {"shots": 8, "kept": 8, "set aside": 0, "flagged": 1}
     assert got.flags.loc[0, "line"] == 9 and got.flags.loc[0, "column"] == "spin_rate"
-    assert "3000 rpm" in got.flags.loc[0, "reason"] and "kept all the same" in got.report()
+    assert "3\u202f000 rpm" in got.flags.loc[0, "reason"] and "kept all the same" in got.report()
 
 
 def test_flags_compare_like_with_like():

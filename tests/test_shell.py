@@ -92,8 +92,8 @@ def test_a_folder_that_is_not_there_is_named(ask, tmp_path):
 
 def test_plan_says_how_many_and_in_which_order(ask):
     code, out, err = ask("plan", "--effect", 2000, "--scatter", 800)
-    assert code == 0 and "in the order ABBA" in out and "1 dry, 2 wet, 3 wet, 4 dry" in out
-    assert "Practice only" in out and "2000 rpm" in out
+    assert code == 0 and "turn about (dry, wet, wet, dry)" in out and "1 dry, 2 wet, 3 wet, 4 dry" in out
+    assert "Practice only" in out and "2\u202f000 rpm" in out
 
 
 def test_version(ask):

@@ -1,6 +1,8 @@
 """Units: exact factors, and reading a unit's written name."""
 
 import math
+import re
+from pathlib import Path
 
 import pytest
 
@@ -55,3 +57,31 @@ def test_unknown_names_are_refused_or_plain(written):
 def test_same_quantity():
     assert u.same_quantity("mph", "m/s", "ft/s")
     assert not u.same_quantity("mph", "yd")
+
+
+@pytest.mark.parametrize("value, options, told", [
+    # digits in groups of three, parted by a thin space, neither dot nor comma: SI Brochure, 9th edition, 5.4.4 (M)
+    (43279.168, {"digits": 3}, "43\u202f279.168"), (6300.4, {}, "6\u202f300"), (1_234_567, {}, "1\u202f234\u202f567"),
+    (950, {}, "950"), (-1250.0, {}, "−1\u202f250"), (850, {"sign": True}, "+850"), (-0.04, {"digits": 1}, "0.0"),
+    (0.0, {"sign": True}, "0"), (12345.6, {"figures": 4}, "12\u202f350"), (0.0400, {"figures": 4}, "0.04"),
+])
+def test_numbers_for_reading(value, options, told):
+    assert u.written(value, **options) == told
+    again = float(told.replace("\u202f", "").replace("−", "-"))
+    assert again == pytest.approx(value, abs=5 if "figures" in options else 0.5)
+
+
+def test_a_number_for_reading_is_understood_when_it_comes_back():
+    from spinlab.evidence.intake.cells import number
+
+    assert number(u.written(6450), None).value == 6450
+
+
+def test_thousands_are_parted_in_one_place():
+    """No comma between thousands in the formats of the package and of the lessons (common practice, no source)."""
+    home = Path(u.__file__).parent
+    files = [*home.rglob("*.py"), *(home.parent / "notebooks").glob("*.ipynb")]
+    assert len(files) > 100
+    found = [f"{path.name}: {line.strip()}" for path in files if path != Path(u.__file__)
+             for line in path.read_text(encoding="utf-8").splitlines() if re.search(r":[+<>]?\d*,(\.\S+)?[fdg]?\}", line)]
+    assert not found

@@ -166,6 +166,11 @@ def test_harmless_cells_stay_as_they_are(cell):
     assert words.neutral(cell) == cell
 
 
+def test_a_number_in_a_cell_is_one_number():
+    """A narrow blank between thousands is for readers; a program would see two numbers (common practice, no source)."""
+    assert words.neutral("6\u202f300 rpm") == "6300 rpm"
+
+
 def test_a_table_read_back_is_the_table_written(tmp_path):
     claim = words.Claim(about="=cmd|' /C calc'!A0", sentence='says "a, b"\nand c', number="−1", band="+1 to 2",
                         rests_on="@x", source="µ °")

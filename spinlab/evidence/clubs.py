@@ -10,7 +10,7 @@ from ..physics.bands import Band, contrast
 from ..physics.lofts import peak
 from ..physics.setting import results
 from ..records import Between, check
-from ..units import deg, rpm, yd
+from ..units import deg, rpm, written, yd
 from .bag import Bag, Wedge
 from .wording import listed
 
@@ -155,7 +155,7 @@ def would_help(bag: Bag, *, loft=64 * deg, carry=30.0, lie="tight fairway", gree
     level = abs(more["spin_rate"].mid) < 0.03 * spin_now
     turn = more["spin_rate"]
     spin = ("The spin hardly changes: it would stop by height, not by spin." if level else
-            f"It spins about {abs(turn.mid) / rpm:.0f} rpm {'more' if turn.mid > 0 else 'less'}.")
+            f"It spins about {written(abs(turn.mid) / rpm)} rpm {'more' if turn.mid > 0 else 'less'}.")
     extra = float(theirs.arriving.head_speed / mine.arriving.head_speed) - 1
     place = "above" if top.loft > loft else "below"
     reasons = [

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ..units import unit
+from ..units import unit, written
 
 SYSTEMS = ("metric", "yards")
 
@@ -27,8 +27,7 @@ class Saying:
         name = self.yards if units == "yards" else self.metric
         shown = unit(name).from_si(value) if name else value
         shown = round(shown, -1) if name == "rpm" else round(shown, self.digits)
-        text = f"{shown + 0.0:.{0 if name == 'rpm' else self.digits}f}" if name else f"{shown:.4g}"
-        text = ("+" if signed and shown > 0 else "") + text.replace("-", "−")
+        text = written(shown, 0 if name == "rpm" else self.digits, figures=0 if name else 4, sign=signed)
         return text + (name if name == "°" else f" {name}" if name else "")
 
     def tells(self, value, units="metric"):

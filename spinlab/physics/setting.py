@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from ..records import Air, Assumptions, Ball, Between, Delivery, Face, Green, Record
-from ..units import unit
+from ..units import unit, written
 
 
 @dataclass(frozen=True)
@@ -101,14 +101,14 @@ def _pick(name, found):
 
 
 def in_words(value, step, unit_name) -> str:
-    """A number for speech: rounded to `step`, thousands marked, true minus: ``6,300``.  Value and step in SI."""
+    """A number for speech: rounded to `step`, written as people read it: ``6 300``.  Value and step in SI."""
     scale = unit(unit_name).scale
     value, step = float(value) / scale, float(step) / scale
     if step <= 0:
-        return f"{value:,.4g}".replace("-", "−")
+        return written(value, figures=4)
     digits = max(0, int(-np.floor(np.log10(step) + 1e-9)))
     rounded = round(value / step) * step
-    return f"{rounded + 0.0:,.{digits}f}".replace("-", "−")
+    return written(rounded, digits)
 
 
 def round_step(width, unit_name) -> float:
@@ -123,5 +123,5 @@ def round_step(width, unit_name) -> float:
 
 
 def with_unit(number: str, unit_name: str) -> str:
-    """``6,300 rpm``, ``31°``, ``0.4``."""
+    """``6 300 rpm``, ``31°``, ``0.4``."""
     return number + (unit_name if unit_name in ("°", "%") else f" {unit_name}" if unit_name else "")

@@ -193,7 +193,7 @@ def scatter(arriving: Delivery, face: Face, ball: Ball, between: Between | None 
         go to `play`.
     """
     if not 2 <= shots <= 1_000_000:
-        raise ValueError(f"shots (how many to play) must lie in 2 … 1,000,000, got {shots}")
+        raise ValueError(f"shots (how many to play) must lie in 2 … 1 000 000, got {shots}")
     parts = {"arriving": arriving, "face": face, "ball": ball, "between": between, "air": air, "green": green}
     for name, part in parts.items():
         if part is not None and part.shape:

@@ -10,7 +10,7 @@ from ..physics.contact import strike
 from ..physics.spread import Spread, scatter
 from ..physics.uncertain import PARAMETERS
 from ..records import Assumptions, Ball, Between, Face, Green
-from ..units import deg, ft, mm, rpm, um
+from ..units import deg, ft, mm, rpm, um, written
 from .draw_model import Trace, Traced
 from .panels.common import PITCH
 
@@ -105,9 +105,8 @@ def soiled_flats():
                       for mu in (soil.low, used.solid_friction, soil.high))
     return Trace(x=100 * share, lines=(Traced(name="dry pitch", y=mid / rpm, low=low / rpm, high=high / rpm),),
                  across="Flats under soil [%]", up="Spin [rpm]",
-                 said=f"A dry pitch falls from {mid[0] / rpm:,.0f} rpm on clean flats to {mid[-1] / rpm:,.0f} rpm where "
-                      f"soil lies "
-                      f"on all of them ({low[-1] / rpm:,.0f} to {high[-1] / rpm:,.0f}).")
+                 said=f"A dry pitch falls from {written(mid[0] / rpm)} rpm on clean flats to {written(mid[-1] / rpm)} rpm "
+                      f"where soil lies on all of them ({written(low[-1] / rpm)} to {written(high[-1] / rpm)}).")
 
 
 def air_density():
@@ -115,7 +114,7 @@ def air_density():
     celsius = np.linspace(0, 40, 41)
     dry, damp = (air.air_density(temperature=celsius + 273.15, humidity=humidity) for humidity in (0.0, 1.0))
     thin = air.air_density(temperature=celsius + 273.15, pressure=air.pressure_at_altitude(1500.0))
-    lines = (Traced(name="dry", y=dry), Traced(name="saturated", y=damp), Traced(name="dry, 1,500 m", y=thin))
+    lines = (Traced(name="dry", y=dry), Traced(name="saturated", y=damp), Traced(name="dry, 1\u202f500 m", y=thin))
     return Trace(x=celsius, lines=lines, across="Temperature [°C]", up="Density [kg/m³]",
                  said="Warm air is lighter than cold air, damp air a little lighter than dry air, and height takes most.")
 
@@ -158,8 +157,9 @@ def first_bounce():
     kept = [spin[np.argmax(line.y > 0)] / rpm for line in lines]
     return Trace(x=spin / rpm, lines=tuple(lines), across="Backspin at landing [rpm]", up="Afterwards [rpm]",
                  mark=("no spin", 0.0),
-                 said=f"After its first bounce a ball still spins backward if it brought more than about {kept[0]:,.0f} rpm "
-                      f"to the medium green, {kept[1]:,.0f} rpm to a gripping one; below that it leaves rolling forward.")
+                 said=f"After its first bounce a ball still spins backward if it brought more than about "
+                      f"{written(kept[0])} rpm to the medium green, {written(kept[1])} rpm to a gripping one; below "
+                      "that it leaves rolling forward.")
 
 
 def rolling():

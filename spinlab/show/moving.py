@@ -11,7 +11,7 @@ from ..physics.flight import fly
 from ..physics.green import land
 from ..physics.stopping import ball_speed_for_carry
 from ..records import Ball, Between, Delivery, Face, Launch, Shot
-from ..units import deg, rpm, um
+from ..units import deg, rpm, um, written
 from .clip import Caption, Clip
 from .draw_contact import SlowMotion, contact_pair
 from .draw_flight import Flown
@@ -39,8 +39,8 @@ def dry_and_wet() -> Clip:
         captions=_captions(
             f"Half a millisecond, {WET.water / um:.0f} micrometres of water on one side. Everything else is the same.",
             "Dry, friction takes hold and the ball begins to turn. Wet, it slides.",
-            f"They part: {dry.spin_rate / rpm:,.0f} rpm dry, {wet.spin_rate / rpm:,.0f} rpm wet; the wet ball leaves "
-            f"{(wet.launch_angle - dry.launch_angle) / deg:.0f}° higher."))
+            f"They part: {written(dry.spin_rate / rpm)} rpm dry, {written(wet.spin_rate / rpm)} rpm wet; the wet ball "
+            f"leaves {(wet.launch_angle - dry.launch_angle) / deg:.0f}° higher."))
 
 
 def grooves_draining() -> Clip:
@@ -56,7 +56,8 @@ def grooves_draining() -> Clip:
         captions=_captions(
             f"Both faces are equally wet: {WET.water / um:.0f} micrometres. On the right, soil closes the grooves.",
             "Pressed between ball and face, water has half a millisecond to get away. Open grooves make its way short.",
-            f"Left over: {left[0]:.1f} micrometres against {left[1]:.1f}. Spin: {spin[0]:,.0f} against {spin[1]:,.0f} rpm."))
+            f"Left over: {left[0]:.1f} micrometres against {left[1]:.1f}. "
+            f"Spin: {written(spin[0])} against {written(spin[1])} rpm."))
 
 
 def loft_sweep() -> Clip:
@@ -102,8 +103,8 @@ def two_to_one_hole() -> Clip:
         at=lambda share: Chase(flown=(low, high), hole=hole, whole=whole, moment=share),
         source=f"{SOURCES['flight']} {SOURCES['green']}",
         captions=_captions(
-            f"One ball flies low with {low.shot.launch.spin_rate / rpm:,.0f} rpm, one high with "
-            f"{high.shot.launch.spin_rate / rpm:,.0f} rpm.",
+            f"One ball flies low with {written(low.shot.launch.spin_rate / rpm)} rpm, one high with "
+            f"{written(high.shot.launch.spin_rate / rpm)} rpm.",
             f"The low one comes down at {low.shot.descent_angle / deg:.0f}°, the high one at "
             f"{high.shot.descent_angle / deg:.0f}°.",
             f"Spin stops one after {low.shot.run_out:.1f} m, height the other after {high.shot.run_out:.1f} m."))

@@ -35,7 +35,7 @@ from cycler import cycler
 from matplotlib.figure import Figure
 from matplotlib.patheffects import Normal, Stroke
 
-from ..units import unit
+from ..units import unit, written
 from .lettering import Canvas
 
 DPI = 100
@@ -265,10 +265,7 @@ class Units:
     def say(self, kind: str, value, digits: int = 0) -> str:
         """A value [SI] in words, with thousands set apart and a true minus: ``−6°``, ``9 200 rpm``."""
         name = getattr(self, kind)
-        number = f"{float(self.shown(kind, value)):,.{digits}f}".replace(",", "\u202f").replace("-", "−")
-        if number.strip("−0.") == "":
-            number = number.replace("−", "")
-        return number + (name if name in ("°", "%") else f" {name}")
+        return written(self.shown(kind, value), digits) + (name if name in ("°", "%") else f" {name}")
 
 
 METRIC = Units(name="metric", speed="m/s", distance="m", height="m", offset="cm", temperature="°C", wind="m/s")

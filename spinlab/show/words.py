@@ -147,9 +147,11 @@ _STARTS = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
 
 
 def neutral(value):
-    """A cell that no spreadsheet takes for a formula: words that begin like one get an apostrophe; numbers stay numbers."""
+    """A cell that no spreadsheet takes for a formula: words that begin like one get an apostrophe; numbers stay numbers.
+    What parts thousands for a reader would break a number for a program: it goes."""
     if not isinstance(value, str):
         return value
+    value = value.replace("\u202f", "")
     return "'" + value if value.lstrip(" \u00a0").startswith(_STARTS) or value.startswith(_STARTS) else value
 
 

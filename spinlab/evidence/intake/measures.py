@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from ...units import unit
+from ...units import unit, written
 from .cells import Numbers, marks, number, numbers
 from .columns import CANDIDATES, COLUMNS, Column, Heading, is_unit
 
@@ -169,7 +169,8 @@ def _from_fit(one, measures):
             return
     if len(names) == 1:
         one.unit = names[0]
-        one.how = f"taken as {names[0]} because {middle:,.6g} in any other unit is no {one.column.name.replace('_', ' ')}"
+        noun = one.column.name.replace("_", " ")
+        one.how = f"taken as {names[0]} because {written(middle, figures=6)} in any other unit is no {noun}"
         return
     meant = [_told(name, middle, one.column) for name in names]
     one.question = f"no unit is given, and {middle:.4g} (the middle value) " + (
@@ -181,7 +182,7 @@ def _told(name, value, column):
     """A unit, and what the value would be in the one that people talk in: ``km/h (28 mph)``."""
     talk = {"speed": "mph", "length": "m", "angle": "°", "angular speed": "rpm"}[column.quantity]
     same = unit(talk).from_si(unit(name).to_si(value))
-    return name if name == talk else f"{name} ({same:,.0f}{'' if talk == '°' else ' '}{talk})"
+    return name if name == talk else f"{name} ({written(same)}{'' if talk == '°' else ' '}{talk})"
 
 
 def _by_ratio(one, names, measures):
@@ -224,7 +225,7 @@ def to_si(one):
         one.choices = tuple(_fits(read.values, column)) or CANDIDATES[column.quantity]
         return
     talk = unit(one.unit)
-    span = f"{talk.from_si(column.low):,.6g} … {talk.from_si(column.high):,.6g} {talk.name}"
+    span = f"{written(talk.from_si(column.low), figures=6)} … {written(talk.from_si(column.high), figures=6)} {talk.name}"
     span = span.replace("-", "−").replace(" °", "°")
     for place in np.flatnonzero(outside):
         one.problems[int(place)] = (f"lies outside {span}", _RANGE_CURE)

@@ -11,13 +11,15 @@ import re
 from dataclasses import dataclass
 from pathlib import Path
 
+from ...units import written
+
 MAX_BYTES = 64_000_000
 MAX_ROWS = 500_000
 MAX_COLUMNS = 500
 MAX_LINE = 200_000
 MAX_CELL = 10_000
 MAX_CELLS = 6_000_000  # 100,000 shots of 60 columns: about 700 MB while they are read
-_TOO_MANY = f"the table has more than {MAX_CELLS:,} cells; keep the lines and columns of the shots"
+_TOO_MANY = f"the table has more than {written(MAX_CELLS)} cells; keep the lines and columns of the shots"
 _TRIED = 20_000  # letters of a line that are looked at while the separator is sought
 
 _SEPARATORS = {"\t": "tabs", ";": "semicolons", "|": "upright bars", ",": "commas"}
@@ -130,11 +132,12 @@ def decode(content: bytes, name="the table") -> tuple[str, str]:
 def _from_text(text, coding, name):
     text = text.replace("\r\n", "\n").replace("\r", "\n").replace("\x00", "")
     if text.count("\n") > MAX_ROWS:
-        raise TableError(f"{name} has more than {MAX_ROWS:,} lines; keep only the lines of the shots")
+        raise TableError(f"{name} has more than {written(MAX_ROWS)} lines; keep only the lines of the shots")
     lines = text.split("\n")
     longest = max(map(len, lines))
     if longest > MAX_LINE:
-        raise TableError(f"{name} has a line of {longest:,} characters, more than {MAX_LINE:,}; is it a table of shots?")
+        raise TableError(f"{name} has a line of {written(longest)} characters, more than {written(MAX_LINE)}; "
+                         "is it a table of shots?")
     # some spreadsheets write their separator as a first line of its own
     told = re.fullmatch(r'"?sep=(.)"?', lines[0].strip(), re.I)
     notes = []
@@ -220,4 +223,5 @@ def check_cells(row, line):
     """Refuse a cell too long to be a value or a note."""
     for cell in row:
         if isinstance(cell, str) and len(cell) > MAX_CELL:
-            raise TableError(f"line {line} has a cell of {len(cell):,} characters, more than {MAX_CELL:,}; shorten it")
+            raise TableError(f"line {line} has a cell of {written(len(cell))} characters, more than "
+                             f"{written(MAX_CELL)}; shorten it")

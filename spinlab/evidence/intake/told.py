@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from ...units import written
+
 _MOST, _LOOKED_AT = 12, 500
 
 
@@ -9,7 +11,7 @@ def report(table) -> str:
     """What was read, understood, set apart, refused and asked, as a person would want to hear it."""
     count = table.counts
     first = (f"{table.name} ({table.how}): {_count(count['read'], 'line')} read = {_count(count['shots'], 'shot')} "
-             f"+ {count['set apart']:,} set apart + {count['refused']:,} refused.")
+             f"+ {written(count['set apart'])} set apart + {written(count['refused'])} refused.")
     parts = [first, _questions(table), _refused(table), _understood(table), _apart(table)]
     if table.notes:
         parts.append("Good to know\n" + "\n".join(f"  {note}" for note in table.notes))
@@ -17,7 +19,7 @@ def report(table) -> str:
 
 
 def _count(count, what):
-    return f"{count:,} {what}" + ("" if count == 1 else "s")
+    return f"{written(count)} {what}" + ("" if count == 1 else "s")
 
 
 def _questions(table):
@@ -57,4 +59,4 @@ def _where(lines):
 
 def _few(rows, beyond=0):
     more = max(0, len(rows) - _MOST) + beyond
-    return "\n".join(rows[:_MOST] + ([f"  … and {more:,} more"] if more else []))
+    return "\n".join(rows[:_MOST] + ([f"  … and {written(more)} more"] if more else []))

@@ -6,6 +6,7 @@ import datetime
 import io
 import zipfile
 
+from ...units import written
 from .sheet import MAX_COLUMNS, MAX_ROWS, Sheet, TableError, check_cells
 
 MAX_UNPACKED = 100_000_000
@@ -77,7 +78,7 @@ def _rows(page):
             lines.append(line)
             cells += len(row)
         if line > MAX_ROWS or cells > MAX_SHEET_CELLS:
-            raise TableError(f"the sheet has more than {MAX_ROWS:,} lines or {MAX_SHEET_CELLS:,} cells; "
+            raise TableError(f"the sheet has more than {written(MAX_ROWS)} lines or {written(MAX_SHEET_CELLS)} cells; "
                              "keep only the lines of the shots")
     return rows, lines
 
