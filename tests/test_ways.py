@@ -6,11 +6,12 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from spinlab.evidence.ownspread import own_spread, sd_range
+from spinlab.evidence.ownspread import latest, own_spread, sd_range
 from spinlab.physics.shot import play
 from spinlab.physics.spread import Scatter, Spread
 from spinlab.physics.ways import LOOKED_AT, ORDINARY_SPEED, WAYS, grown, repeats, speed_to_finish
 from spinlab.records import Air, Ball, Between, Face, Green
+from spinlab.show.entry import Entry
 from spinlab.units import deg, um
 
 FACE, BALL = Face(), Ball.published_soft_cover()
@@ -181,3 +182,15 @@ def test_launch_direction_serves_as_direction():
 def test_tables_without_enough_are_refused(table, said):
     with pytest.raises(ValueError, match=said):
         own_spread(table)
+
+
+def test_the_latest_typed_session_with_enough_shots_is_taken(tmp_path):
+    assert latest(tmp_path) is None
+    columns = {"columns": ("head_speed", "dynamic_loft"), "conditions": ("dry",), "units": "metric"}
+    full, short = Entry(tmp_path / "a.journal", name="evening", **columns), Entry(tmp_path / "b.journal", **columns)
+    for loft in (43, 44, 45, 46, 47):
+        full.add(head_speed=20, dynamic_loft=loft)
+    short.add(head_speed=20, dynamic_loft=44)  # one shot tells no scatter
+    own = latest(tmp_path)
+    assert own.shots == 5 and "From the session “evening”." in own.say()
+    assert own.spread.dynamic_loft / deg == pytest.approx(np.sqrt(2.5))  # 43 … 47: squares sum to 10, df 4 [C]

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from ..physics.spread import NAMES, Spread
+from .journal import Journal, JournalError, sessions
 from .wording import few, listed
 
 FEWEST = 5
@@ -19,7 +20,7 @@ _NOUNS = {"head_speed": "head speed", "dynamic_loft": "dynamic loft", "attack_an
 class OwnSpread:
     """Scatter estimated from shots: the `spread`, from `shots` complete shots with `df` degrees of freedom.  The true
     scatter lies `low` to `high` times the estimate at the `level`; `taken` are the causes that were measured, `assumed`
-    those that keep the values of a preset.  Errors of the measurement count as scatter here."""
+    those that keep the values of a preset.  Errors of the measurement count as scatter here.  `source` names the shots."""
 
     spread: Spread
     shots: int
@@ -29,11 +30,14 @@ class OwnSpread:
     level: float
     taken: tuple[str, ...]
     assumed: tuple[str, ...]
+    source: str = ""
 
     def say(self) -> str:
         """What the shots tell, and how well."""
         told = (f"Scatter of {listed(_NOUNS[n] for n in self.taken)} from {few(self.shots)} shots: the true scatter lies "
                 f"between {self.low:.2f} and {self.high:.2f} times what these shots show.")
+        if self.source:
+            told = f"From {self.source}. {told}"
         if self.high > 1.5:
             told += " That is a wide range: hit more shots before you draw conclusions."
         if self.assumed:
@@ -93,3 +97,18 @@ def own_spread(frame, *, by="condition", level=0.95, otherwise: Spread | None = 
     spread = found.but(**{name: getattr(otherwise, name) for name in assumed})
     low, high = sd_range(df, level)
     return OwnSpread(spread=spread, shots=shots, df=df, low=low, high=high, level=level, taken=tuple(names), assumed=assumed)
+
+
+def latest(folder="sessions", **options) -> OwnSpread | None:
+    """The scatter of the latest typed session of a folder that tells one; None where there is none.
+
+    Sessions too short, or without a column that can be used, are passed over; options go to `own_spread`.
+    """
+    for path in sessions(folder):
+        try:
+            journal = Journal.open(path)
+            found = own_spread(journal.frame, **options)
+        except (JournalError, ValueError):
+            continue
+        return replace(found, source=f"the session “{journal.name or path.stem}”")
+    return None

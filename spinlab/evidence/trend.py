@@ -38,8 +38,8 @@ class Trend:
         """What the sessions show about the change, in words; the same in any units."""
         n = len(self.frame)
         if n == 0:
-            return (f"No session with {self.condition} shots has been typed in yet from which grip can be told; it takes ball "
-                    "speed and spin, or dynamic loft and launch angle, of each shot.")
+            return (f"No session with {self.condition} shots has been typed in yet from which grip can be told; it takes "
+                    "ball speed and spin, or dynamic loft and launch angle, of each shot.")
         said = [f"{row.level:.0%} ({row.level_low:.0%} to {row.level_high:.0%})" for row in self.frame.itertuples()]
         of = "of what a clean, dry face gives"
         if n == 1:

@@ -14,6 +14,7 @@ from ..evidence import screen, table
 from ..evidence.wording import saying
 from ..units import deg
 from . import figures, pack
+from .plate import STYLE, folded, listed, plate
 from .style import UNITS
 
 _WHOLE = Path(__file__).resolve().parents[2]
@@ -128,10 +129,11 @@ class _View:
                                 style=label)
         self.measure = w.Dropdown(description="Picture of", layout=wide, style=label)
         self.coach = w.Text(description="Your name", placeholder="for the handout; may stay empty", layout=wide, style=label)
-        self.ruled = w.Checkbox(description="Set shots aside whose dynamic loft lies outside [°]:", indent=False,
-                                layout=w.Layout(width="auto"))
+        self.ruled = w.Checkbox(description="Set mis-hits aside", indent=False, layout=w.Layout(width="auto"))
         self.rule = w.FloatRangeSlider(min=RULE_SPAN[0], max=RULE_SPAN[1], step=0.5, readout_format=".1f",
-                                       continuous_update=False, layout=w.Layout(flex="1 1 20em", width="auto"))
+                                       description="Loft that counts [°]", continuous_update=False,
+                                       layout=w.Layout(flex="1 1 20em", width="auto", max_width="100%"),
+                                       style={"description_width": "initial"})
         button = w.Layout(width="auto", min_width="14em")
         self.intake = Intake(self._brought)
         self.upload = self.intake.upload
@@ -140,9 +142,10 @@ class _View:
         columns = w.Layout(grid_template_columns="repeat(auto-fit, minmax(17em, 1fr))", grid_gap="2px 14px")
         row = w.Layout(flex_flow="row wrap", align_items="center", grid_gap="4px 14px")
         choices = [self.table, self.baseline, self.other, self.units, self.measure, self.coach]
-        self.box = w.VBox([w.GridBox(choices, layout=columns), self.intake.box, self.wrong,
+        self.box = w.VBox([w.HTML(STYLE), w.GridBox(choices, layout=columns), self.intake.box, self.wrong,
                            w.HBox([self.ruled, self.rule, self.write], layout=row), self.said, self.picture, self.more],
                           layout=w.Layout(padding="0 1em"))
+        self.box.add_class("spin-desk")
         self.show()
         self.table.observe(self._opened, "value")
         for part in (self.baseline, self.other, self.rule, self.ruled, self.units):
@@ -206,7 +209,7 @@ class _View:
         where = desk.written and f"The handout is in {desk.written}; open it in a browser and print it."
         rest = [where, *(said.get(part) for part in ("modelled", "everything", "screening", "limits"))]
         whole = report.text(desk.units)
-        self.more.value = ("".join(f"<p style='line-height:1.4'>{_html.escape(line)}</p>" for line in rest if line)
+        self.more.value = ("".join(f"<p>{_html.escape(line)}</p>" for line in rest if line)
                            + self._which_count() + _told_as_it_is("How the table was read, and every note", whole))
         self._draw()
 
@@ -222,23 +225,16 @@ class _View:
         report, screening = self.desk.report, figures.screening_of(self.desk.report)
         if screening is None:
             return ""
-        told = report.screened.set_aside["reason"].items()
-        reasons = "".join(f"<li>line {line}: {_html.escape(why)}</li>" for line, why in told)
-        return ("<details><summary>Which shots count, and why some do not</summary>"
-                f"{_image(figures.set_aside_plot, screening, self.desk.units)}<ul>{reasons}</ul></details>")
+        reasons = listed(f"line {line}: {why}" for line, why in report.screened.set_aside["reason"].items())
+        return folded("Which shots count, and why some do not",
+                      plate(figures.set_aside_plot, screening, self.desk.units) + reasons)
 
     def _draw(self):
         """Put the picture of the chosen measure in."""
         compared = figures.measured(self.desk.report, self.measure.value)
-        self.picture.value = _image(figures.difference_plot, compared, self.desk.units)
+        self.picture.value = plate(figures.difference_plot, compared, self.desk.units)
 
 
 def _told_as_it_is(title, text):
     """Lines as they stand, folded away."""
-    return f"<details><summary>{title}</summary><pre style='white-space:pre-wrap'>{_html.escape(text)}</pre></details>"
-
-
-def _image(build, result, units):
-    """A builder's picture as an image with its sentence as the alternative text."""
-    shown = pack.picture(build, result, units=units)
-    return f'<img style="max-width:100%;max-height:68vh" alt="{_html.escape(shown.sentence)}" src="{shown.data}">'
+    return folded(title, f"<pre style='white-space:pre-wrap'>{_html.escape(text)}</pre>")

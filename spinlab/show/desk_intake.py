@@ -23,8 +23,8 @@ class Intake:
         self.opened, self._source, self._answers, self._asked = opened, None, {}, []
         self.upload = w.FileUpload(accept=".csv,.tsv,.txt,.xlsx", description="Open a file of your own",
                                    layout=w.Layout(width="auto", min_width="14em"))
-        self.paste = w.Textarea(placeholder="or copy a table with its headings from a spreadsheet and paste it here; then "
-                                "press Tab", rows=2, continuous_update=False, layout=w.Layout(width="auto", flex="1 1 24em"))
+        self.paste = w.Textarea(placeholder="or paste a table with its headings here, then press Tab",
+                                rows=2, continuous_update=False, layout=w.Layout(width="auto", flex="1 1 24em"))
         self.open_points = w.VBox()
         row = w.Layout(flex_flow="row wrap", align_items="center", grid_gap="4px 14px")
         self.box = w.VBox([w.HBox([self.upload, self.paste], layout=row), self.open_points])

@@ -17,6 +17,7 @@ from ..units import deg, rpm, unit
 from . import figures, pack
 from .desk import demonstration_tables
 from .entry import Entry
+from .plate import STYLE, folded, listed, plate
 from .style import UNITS
 
 MEASURES = {"spin_rate": 1500 * rpm, "launch_angle": 5 * deg, "carry": 5.0}
@@ -124,7 +125,7 @@ class _View:
         own = [(f"table {name}", path) for name, path in demonstration_tables().items()]
         self.scatter = w.Dropdown(description="Scatter like", options=[*((n, n) for n in plans.SCATTER), *own], **look)
         self.upload = w.FileUpload(accept=".csv,.tsv,.txt,.xlsx", description="Scatter of a table of your own",
-                                   layout=w.Layout(width="auto"))
+                                   layout=w.Layout(width="auto", max_width="100%"))
         self.wanted = w.IntSlider(description="Chance wanted [%]", min=50, max=99, continuous_update=False, **look)
         self.order = w.Dropdown(description="Order", options=[(words, name) for name, words in ORDERS.items()], **look)
         self.lost = w.IntSlider(description="Mis-hits expected [%]", min=0, max=50, continuous_update=False, **look)
@@ -132,15 +133,18 @@ class _View:
                                        continuous_update=False, **look)
         self.units = w.Dropdown(description="Units", options=[(UNITS[name].name, name) for name in UNITS], **look)
         self.coach = w.Text(description="Your name", placeholder="stands on the sheet, may stay empty", **look)
-        button = w.Layout(width="auto")
+        button = w.Layout(width="auto", min_width="13em")
         self.write = w.ToggleButton(description="Write the sheet to print", icon="file", layout=button)
         self.prepare = w.ToggleButton(description="Prepare live entry", icon="table", layout=button)
         self.wrong, self.said, self.picture, self.more = (w.HTML() for _ in range(4))
         grid = w.Layout(grid_template_columns="repeat(auto-fit, minmax(min(100%, 26em), 1fr))", grid_gap="4px 18px")
         grid = w.GridBox([self.of, self.effect, self.first, self.second, self.scatter, self.order, self.wanted, self.lost,
                           self.rule, self.units, self.coach], layout=grid)
-        acts = w.HBox([self.upload, self.write, self.prepare], layout=w.Layout(flex_flow="row wrap"))
-        self.box = w.VBox([grid, acts, self.wrong, self.said, self.picture, self.more], layout=w.Layout(padding="0 1em"))
+        acts = w.HBox([self.upload, self.write, self.prepare],
+                      layout=w.Layout(flex_flow="row wrap", grid_gap="4px 14px", padding="0.4em 0"))
+        self.box = w.VBox([w.HTML(STYLE), grid, acts, self.wrong, self.said, self.picture, self.more],
+                          layout=w.Layout(padding="0 1em"))
+        self.box.add_class("spin-desk")
         self.show()
         for part in (self.of, self.effect, self.first, self.second, self.scatter, self.wanted, self.order, self.lost,
                      self.rule, self.units):
@@ -201,11 +205,10 @@ class _View:
         said = f"<p style='font-size:1.25em;line-height:1.35'>{_html.escape(p.sentence)}</p>"
         told = f"Scatter planned with: {say.number(plan.scatter, p.units)} from shot to shot (one standard deviation)."
         self.said.value = said + "".join(f"<p>{_html.escape(line)}</p>" for line in (told, *where) if line) + _odds(plan)
-        strip = pack.picture(figures.order_strip, figures.Order(order=plan.order), units=p.units)
-        alt = _html.escape(strip.sentence)
-        self.picture.value = f'<img style="max-width:min(100%,40em)" alt="{alt}" src="{strip.data}">'
+        self.picture.value = plate(figures.order_strip, figures.Order(order=plan.order), p.units,
+                                   limit="max-width: min(100%, 40em)")
         lists = {"Rules, fixed before the first ball": plan.rules, "Take along": plan.kit, "Take care": plan.cautions}
-        self.more.value = "".join(_folded(title, items) for title, items in lists.items())
+        self.more.value = "".join(folded(title, listed(items), is_open=True) for title, items in lists.items())
 
     def _like(self, scatter):
         """Whose scatter it is; a table of one's own gets a place among the choices."""
@@ -221,15 +224,10 @@ def _unit(planner):
     return unit(say.yards if planner.units == "yards" else say.metric)
 
 
-def _folded(title, items):
-    lines = "".join(f"<li>{_html.escape(item)}</li>" for item in items)
-    return f"<details open><summary><b>{title}</b></summary><ul style='line-height:1.4'>{lines}</ul></details>"
-
-
 def _odds(plan):
     """The chance for other numbers of shots, as a small table."""
     cells = [(n, pack.odds(chance)) for n, chance in plan.chances]
-    head = "".join(f"<th scope='col' style='padding:0 .8em'>{n}</th>" for n, _ in cells)
-    row = "".join(f"<td style='padding:0 .8em;text-align:center'>{words}</td>" for _, words in cells)
-    return (f"<table><tr><th scope='row' style='text-align:left'>Shots each</th>{head}</tr>"
-            f"<tr><th scope='row' style='text-align:left'>Chance of a convincing result</th>{row}</tr></table>")
+    head = "".join(f"<th scope='col'>{n}</th>" for n, _ in cells)
+    row = "".join(f"<td>{words}</td>" for _, words in cells)
+    return (f"<table><tr><th scope='row'>Shots each</th>{head}</tr>"
+            f"<tr><th scope='row'>Chance to convince</th>{row}</tr></table>")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from ...evidence.bag import GREENS, LIES
 from ...physics.spread import Spread
 from ...physics.ways import WAYS, Repeat, repeats
@@ -16,7 +18,8 @@ SCATTERS = {"club player": Spread.tuned_club(), "touring professional": Spread.t
             "beginner": Spread.tuned_beginner()}
 """Three standards of player, all our judgement (J)."""
 MEANINGS = ("dry", "wet", "grass")
-_SHOTS = 256
+_SHOTS, _FEW = 256, 64
+"""Shots of each way that settle a picture, and those, the first of the same, that it makes do with while a slider moves."""
 
 
 def ways_repeated(*, distance=30.0, spread: Spread | None = None, growth=0.5, water=0.0, lie="tight fairway", green="medium",
@@ -27,20 +30,28 @@ def ways_repeated(*, distance=30.0, spread: Spread | None = None, growth=0.5, wa
                    spread=spread or Spread.tuned_club(), growth=growth, shots=shots, seed=seed)
 
 
-def _remembered(call, most=8):
+class _Remembered:
     """The same call with its latest answers kept: moving only the ring about the hole asks for the same shots again."""
-    kept = {}
 
-    def asked(**options):
-        key = repr(sorted(options.items()))
-        if key not in kept:
-            answer = call(**options)
-            while len(kept) >= most:
-                kept.pop(next(iter(kept)))
-            kept[key] = answer
-        return kept[key]
+    def __init__(self, call, most=8):
+        self.call, self.most, self.kept = call, most, {}
 
-    return asked
+    def __call__(self, **options):
+        key = self._key(options)
+        if key not in self.kept:
+            answer = self.call(**options)
+            while len(self.kept) >= self.most:
+                self.kept.pop(next(iter(self.kept)))
+            self.kept[key] = answer
+        return self.kept[key]
+
+    def in_a_hurry(self, **options):
+        """All shots if they are here already, or a few."""
+        return self(**options) if self._key(options) in self.kept else self(**options, shots=_FEW)
+
+    @staticmethod
+    def _key(options):
+        return repr(sorted(options.items()))
 
 
 def chance_range(within, *, spread: Spread | None = None, **way):
@@ -74,12 +85,11 @@ def _growth(means=""):
 
 def three_ways(own: Spread | None = None, **options) -> Panel:
     """Lesson 05: where the shots of three ways finish; `own` adds a player's own scatter to choose."""
-    scatters = ({"own shots": own} if own else {}) | SCATTERS
-    played = _remembered(ways_repeated)
+    scatters = SCATTERS | ({"your own shots": own} if own else {})
+    played = _Remembered(ways_repeated)
 
-    def pattern(within, **turned):
-        turned["spread"] = turned.pop("player")
-        return Lanes(repeats=played(**turned), meanings=MEANINGS, within=within)
+    def pattern(within, player, play=played, **turned):
+        return Lanes(repeats=play(**turned, spread=player), meanings=MEANINGS, within=within)
 
     knobs = [_distance(), _within(), Choice("player", "Whose scatter", scatters),
              _growth("0: the same with every swing; 100: twice the swing, twice the scatter"), water_knob(0.0),
@@ -87,21 +97,21 @@ def three_ways(own: Spread | None = None, **options) -> Panel:
              Choice("green", "Green", {name: name for name in GREENS}, value="medium")]
     states = {"30 metres": {}, "same scatter with every swing": {"growth": 0.0}, "longer": {"distance": 45.0},
               "beginner": {"player": "beginner"}, "dew": {"water": 20 * um}, "firm green": {"green": "firm"}}
-    return Panel(knobs=knobs, compute=pattern, build=lanes_from_above, states=states, title="Three ways, one distance",
-                 **options)
+    return Panel(knobs=knobs, compute=pattern, quick=partial(pattern, play=played.in_a_hurry), build=lanes_from_above,
+                 states=states, title="Three ways, one distance", **options)
 
 
 def what_spoils(**options) -> Panel:
     """Lesson 05: what spoils the distance of each way, and the chance to finish near the hole."""
-    club, played = Spread.tuned_club(), _remembered(ways_repeated)
+    club, played = Spread.tuned_club(), _Remembered(ways_repeated)
 
     def scatter_knob(name, label, high, step, unit, scale):
         return Knob(name, label, low=0.0, high=high * scale, step=step * scale, value=getattr(club, name), unit=unit)
 
-    def compute(distance, within, head_speed, dynamic_loft, attack_angle, normal_offset, growth, water, lie):
+    def compute(distance, within, head_speed, dynamic_loft, attack_angle, normal_offset, growth, water, lie, play=played):
         spread = club.but(head_speed=head_speed, dynamic_loft=dynamic_loft, attack_angle=attack_angle,
                           normal_offset=normal_offset)
-        found = played(distance=distance, spread=spread, growth=growth, water=water, lie=lie)
+        found = play(distance=distance, spread=spread, growth=growth, water=water, lie=lie)
         return Spoiled(repeats=found, meanings=MEANINGS, within=within)
 
     knobs = [_distance(), _within(),
@@ -113,5 +123,5 @@ def what_spoils(**options) -> Panel:
     states = {name: {n: getattr(s, n) for n in ("head_speed", "dynamic_loft", "attack_angle", "normal_offset")}
               for name, s in SCATTERS.items()}
     states |= {"perfect loft": {"dynamic_loft": 0.0}, "damp rough": {"water": 2 * um, "lie": "rough"}}
-    return Panel(knobs=knobs, compute=compute, build=spoiled_and_near, states=states, title="What spoils the distance",
-                 **options)
+    return Panel(knobs=knobs, compute=compute, quick=partial(compute, play=played.in_a_hurry), build=spoiled_and_near,
+                 states=states, title="What spoils the distance", **options)
