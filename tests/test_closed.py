@@ -79,10 +79,22 @@ def test_normal_offset():
     assert more / rpm == pytest.approx(570, rel=0.15)
 
 
+@pytest.mark.parametrize("poisson, inertia_factor, chi, mark", [
+    (0.3, 0.4, 1.441, "sphere, M"), (0.28, 0.5, 1.2558, "disc slice, S")])
+def test_gross_slip_border_maw_1976(poisson, inertia_factor, chi, mark):
+    """Maw, Barber & Fawcett 1976: gross slip where ψ₁ > 4χ − 1; χ read back from where the function turns over."""
+    speeds = np.linspace(0.0, 6.0, 600_001)
+    slides = closed.slides_throughout(friction=0.3, tangential_speed=speeds, normal_speed=1.0, poisson=poisson,
+                                      inertia_factor=inertia_factor)
+    border = speeds[np.argmax(slides)]
+    assert not slides[speeds < border].any() and slides[speeds >= border].all()
+    psi = 2 * (1 - poisson) * border / (0.3 * (2 - poisson))
+    assert (psi + 1) / 4 == pytest.approx(chi, abs=5e-4), mark
+
+
 @pytest.mark.parametrize("loft, slides", [(10, False), (30, False), (80, True)])
-def test_gross_slip_border_of_elastic_spheres(loft, slides):
-    """Maw, Barber & Fawcett 1976 (M): χ = 1.441 for a sphere at ν 0.3, and gross slip where ψ₁ > 4χ − 1."""
-    assert pytest.approx(1.441, abs=0.001) == 0.7 * 3.5 / 1.7
+def test_pitches_grip_and_the_steepest_lofts_slide(loft, slides):
+    """The same border at ν 0.3 and μ 0.4 (C)."""
     got = closed.slides_throughout(friction=0.4, tangential_speed=np.tan(loft * deg), normal_speed=1.0, poisson=0.3)
     assert got == slides
 

@@ -214,6 +214,26 @@ def test_film_left_forgets_how_much_water_there_was(grooves, low, high):
     assert np.ptp(left) < 0.15 * left.mean()
 
 
+def test_levels_of_a_fifty_yard_pitch():
+    """Mid-40s of dynamic loft, clean and dry: about 30° and 6,500 rpm (common practice, no source).
+
+    The two do not fit one rigid sphere exactly, so the levels are held loosely: 3° and 15 %.
+    """
+    launch = strike(PITCH, FACE, SOFT)
+    assert launch.launch_angle / deg == pytest.approx(30, abs=3)
+    assert launch.spin_rate / rpm == pytest.approx(6500, rel=0.15)
+
+
+def test_mindlins_ratio_is_that_of_a_rubbery_sphere():
+    """2(1−ν)/(2−ν): 0.667 at ν 0.5, 0.75 at 0.4 (Mindlin 1949, M); the band of it holds both."""
+    from spinlab.physics.uncertain import PARAMETERS
+
+    ratio = {nu: 2 * (1 - nu) / (2 - nu) for nu in (0.5, 0.4)}
+    assert Assumptions().tangential_stiffness == pytest.approx(ratio[0.5], abs=5e-4)
+    drawn, = (p for p in PARAMETERS if p.name == "assume.tangential_stiffness")
+    assert drawn.low < ratio[0.5] < ratio[0.4] < drawn.high and drawn.mark == "M"
+
+
 def test_soft_and_hard_covers_differ_little_when_clean():
     """Clean and dry, soft and hard covers differ by a few per cent (common practice): the 2020 values, not Gobush's."""
     spins = [strike(PITCH, FACE, ball).spin_rate

@@ -9,9 +9,10 @@ from scipy.integrate import solve_ivp
 from spinlab.physics import coefficients as co
 from spinlab.physics.air import air_density, air_viscosity, wind_profile
 from spinlab.physics.flight import BALL_MASS, BALL_RADIUS, SPIN_DECAY, _Equation, fly, spin_axis
+from spinlab.physics.green import land
 from spinlab.physics.onemany import tools
 from spinlab.physics.steps import step
-from spinlab.records import Air, Launch
+from spinlab.records import Air, Green, Launch
 from spinlab.units import GRAVITY, deg, mph, rpm, yd
 
 PITCH = Launch(ball_speed=24.0, launch_angle=31 * deg, spin_rate=6500 * rpm)
@@ -112,9 +113,9 @@ def test_davies_1949():
 
 @pytest.mark.parametrize("speed, angle, spin", [(176, 10, 2520), (183, 11, 2220)])
 def test_distance_limit(speed, angle, spin):
-    # the governing bodies' overall distance standard (S): carry and roll no more than 320 yd; so carry alone is less
+    # the governing bodies' overall distance standard (S): carry and roll no more than 320 yd, here onto the firmest ground
     path = fly(Launch(ball_speed=speed * mph, launch_angle=angle * deg, spin_rate=spin * rpm))
-    assert 220 * yd < path.carry < 320 * yd
+    assert 220 * yd < path.carry < path.carry + land(path, Green.tuned_firm()).run_out < 320 * yd
 
 
 @pytest.mark.parametrize(
@@ -131,6 +132,28 @@ def test_ballpark(speed, angle, spin, carry, apex, time, descent, landing, kept)
     path = fly(Launch(ball_speed=speed, launch_angle=angle * deg, spin_rate=spin * rpm))
     got = (path.carry, path.apex, path.flight_time, path.descent_angle / deg, path.landing_speed, path.landing_spin / rpm)
     assert got == pytest.approx((carry, apex, time, descent, landing, kept), rel=0.01)
+
+
+def test_where_pitches_fly():
+    # Re = 2921 U at 15 °C; the four of the trial start at Re 3.5e4 … 1.2e5 and S 0.3 … 0.6 and land at S 0.4 … 0.9 (C)
+    per_speed = 2 * BALL_RADIUS * air_density(temperature=288.15) / air_viscosity(288.15)
+    assert per_speed == pytest.approx(2921, abs=1)
+    launch = Launch(ball_speed=[24.0, 23.0, 21.0, 40.0], launch_angle=np.array([31, 41, 55, 28]) * deg,
+                    spin_rate=np.array([6500, 3500, 5000, 10000]) * rpm)  # fmt: skip
+    path = fly(launch)
+    reynolds = per_speed * np.array(launch.ball_speed)
+    assert (reynolds > 3.5e4).all() and (reynolds < 1.2e5).all()
+    start, end = (BALL_RADIUS * spin / speed for spin, speed in (
+        (launch.spin_rate, launch.ball_speed), (path.landing_spin, path.landing_speed)))
+    assert (start.min(), start.max()) == pytest.approx((0.3, 0.6), abs=0.05)
+    assert (end.min(), end.max()) == pytest.approx((0.4, 0.9), abs=0.05)
+
+
+def test_lift_stops_growing():
+    # the ceiling is ours, 0.355 (J); well below it the power law is kept (Smits & Smith 1994, M)
+    assert co.saturate_lift(co.lift_smits_smith_1994(20.0)) == pytest.approx(0.355, rel=0.005)
+    assert co.saturate_lift(0.15) == pytest.approx(0.15, rel=0.002)
+    assert (np.diff(co.saturate_lift(np.linspace(0, 3, 500))) > 0).all()
 
 
 def test_head_wind_costs_more_than_tail_wind_gives():

@@ -115,6 +115,21 @@ def test_wet_sends_it_higher_with_less_spin_at_every_wedge():
     assert 5 * deg < wet["launch_angle"][i] - dry["launch_angle"][i] < 11 * deg
 
 
+def test_water_for_the_same_carry():
+    """Water poured: about 10° higher with the spin about halved, for the same carry (common practice, no source)."""
+    found = compare_lofts(Face(), SOFT, lofts=[56 * deg], carry=45.0)
+    dry, wet = found.state("dry"), found.state("wet")
+    assert 0.40 <= wet["spin_rate"][0] / dry["spin_rate"][0] <= 0.65
+    assert 6 * deg <= wet["launch_angle"][0] - dry["launch_angle"][0] <= 11 * deg
+
+
+@pytest.mark.parametrize("state", ["damp", "wet", "dirty"])
+def test_many_spin_a_54_more_than_a_60(state):
+    """Common practice, no source: where friction is less than clean and dry, the 54° spins more than the 60°."""
+    found = compare_lofts(Face(), SOFT, lofts=np.array([54, 60]) * deg, head_speed=20.0).state(state)
+    assert found["spin_rate"][0] > found["spin_rate"][1]
+
+
 def test_same_carry():
     found = compare_lofts(Face(), SOFT, lofts=np.array([50, 56, 62]) * deg, carry=45.0)
     np.testing.assert_allclose(found.carry, 45.0, atol=2e-3)
