@@ -27,8 +27,9 @@ class Ball(Record):
     """A golf ball.
 
     Friction is that of a clean, dry cover on a clean, dry face: `friction` at 12.8 m/s of sliding and below, `friction_fast`
-    at 26.8 m/s and above, a straight line between (the two speeds of Gobush 1996).  `modulus` is the contact modulus E*
-    [Pa] of ball on steel.  Normal restitution is ``restitution - restitution_slope*v`` kept within 0.75 … 0.88.
+    at 26.8 m/s and above, a straight line between (the two speeds of Gobush 1996, quoted).  `modulus` is the contact modulus
+    E* [Pa] of ball on steel (computed from the contact time of Arakawa et al. 2007, quoted; ±25 %).  Normal restitution
+    is ``restitution - restitution_slope*v`` kept within 0.75 … 0.88.
     """
 
     friction: float | np.ndarray = quantity("dry friction at 12.8 m/s of sliding", "", 0.0, 1.5)
@@ -57,12 +58,14 @@ class Ball(Record):
 
     @classmethod
     def published_urethane_cover(cls, **changes):
-        """Urethane on a grooved, blasted plate at low load: 0.40 (Proceedings 49(1):27, 2020); no speed dependence given."""
+        """Urethane on a grooved, blasted plate at low load: 0.40 (Proceedings 49(1):27, 2020, quoted); no speed dependence
+        given."""
         return cls(**{"friction": 0.40, "friction_fast": 0.40, "name": "urethane (2020)"} | changes)
 
     @classmethod
     def published_ionomer_cover(cls, **changes):
-        """Ionomer on a grooved, blasted plate at low load: 0.35 (Proceedings 49(1):27, 2020); no speed dependence given."""
+        """Ionomer on a grooved, blasted plate at low load: 0.35 (Proceedings 49(1):27, 2020, quoted); no speed dependence
+        given."""
         return cls(**{"friction": 0.35, "friction_fast": 0.35, "name": "ionomer (2020)"} | changes)
 
     @property
@@ -131,9 +134,9 @@ class Assumptions(Record):
     reversal
         Stiffness once the friction force has turned round, against that at first touch; our judgement.  The patch is then
         shrinking and the cover keeps some of its shear, so little is built up the other way.  With 1 the model would give
-        less spin than rolling at low lofts, against Cross (2002), and more spin to a wet ball there than to a dry one.
+        less spin than rolling at low lofts, against Cross (2002, seen), and more spin to a wet ball there than to a dry one.
     wet_factor
-        Solid friction on wetted surfaces against dry: 0.70 – 0.80 for rubber at low speed (Persson et al. 2005).
+        Solid friction on wetted surfaces against dry: 0.70 – 0.80 for rubber at low speed (Persson et al. 2005, seen).
     film_friction
         The most a sheared film can pull, as a friction coefficient; our judgement.
     solid_friction

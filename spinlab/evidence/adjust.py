@@ -46,7 +46,7 @@ def adjusted(values, groups, covariates=None, blocks=None) -> Adjusted:
     """Least squares with one mean per group, common slopes on the covariates, and a step for each block.
 
     ``y = mean[group] + Σ slope (x − x̄) + step[block]``; the adjusted mean of a group is its value at the average delivery
-    (Fisher 1932; Snedecor and Cochran 1967, ch. 14).  Valid where the groups share the slope, where their deliveries
+    (Fisher 1932; Snedecor and Cochran 1967; from memory).  Valid where the groups share the slope, where their deliveries
     overlap, and where they scatter alike.
     """
     from statsmodels.regression.linear_model import OLS

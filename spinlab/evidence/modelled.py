@@ -50,7 +50,7 @@ def ball_from_words(*texts) -> Ball:
     """A ball from its written name: a hard or ionomer cover where the words say so, else a soft one.
 
     For the hard cover the ionomer of 2020 is used, which agrees with what clean, dry balls do; the hard cover of Gobush
-    1996 does not (see `Ball.published_hard_cover`).
+    1996 does not (both quoted, see `Ball.published_hard_cover`).
     """
     words = " ".join(map(str, texts)).casefold()
     hard = re.search(r"\b(hard|ionomer|range|distance)\b", words)

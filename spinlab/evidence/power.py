@@ -16,7 +16,7 @@ EXACT_UP_TO = 7
 def t_power(d: float, n: float, *, alpha=0.05) -> float:
     """Chance that a two-sided t test of two groups of `n` shows an effect of `d` standard deviations.
 
-    From the noncentral t with ``ncp = d √(n/2)``, ``df = 2n − 2`` (Cohen 1988); equal scatter, bell-shaped.
+    From the noncentral t with ``ncp = d √(n/2)``, ``df = 2n − 2`` (Cohen 1988, from memory); equal scatter, bell-shaped.
     """
     from scipy.special import stdtrit
     from scipy.stats import nct

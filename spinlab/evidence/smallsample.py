@@ -1,8 +1,8 @@
 """Statistics for a handful of shots: means with their intervals, ratios, exact tests, equivalence.
 
 Plain numbers in, plain numbers out; no table, no units, no words.  Intervals are t intervals, not bootstrap ones: with
-three to ten shots a nominal 95 % percentile bootstrap really covers 75 to 90 % (Hesterberg 2015,
-doi:10.1080/00031305.2015.1089789).
+three to ten shots a nominal 95 % percentile bootstrap really covers 75 to 90 % (computed; Hesterberg 2015, seen,
+doi:10.1080/00031305.2015.1089789 from memory).  Other sources below are from memory; the tests hold published examples.
 """
 
 from __future__ import annotations
@@ -92,7 +92,8 @@ def _satterthwaite(a: Group, b: Group, scale: float = 1.0) -> float:
 def welch(a: Group, b: Group, *, confidence=0.95) -> Test:
     """Mean of `a` less mean of `b`, without assuming that both scatter alike.
 
-    ``t = (ā − b̄)/√(sₐ²/nₐ + s_b²/n_b)``, degrees of freedom after Satterthwaite (Welch 1947, doi:10.1093/biomet/34.1-2.28).
+    ``t = (ā − b̄)/√(sₐ²/nₐ + s_b²/n_b)``, degrees of freedom after Satterthwaite (Welch 1947,
+    doi:10.1093/biomet/34.1-2.28, from memory).
     Valid for independent, roughly bell-shaped values.
     """
     if a.sd == b.sd == 0:
@@ -102,7 +103,7 @@ def welch(a: Group, b: Group, *, confidence=0.95) -> Test:
 
 
 def fieller(top, bottom, v_top, v_bottom, cov, df, *, confidence=0.95) -> Estimate | None:
-    """Ratio of two estimates, after Fieller (1954, doi:10.1111/j.2517-6161.1954.tb00159.x).
+    """Ratio of two estimates, after Fieller (1954, doi:10.1111/j.2517-6161.1954.tb00159.x; from memory).
 
     All ρ with ``(top − ρ bottom)² ≤ t² (v_top − 2ρ cov + ρ² v_bottom)``.  None where the bottom is not clearly away from
     zero: then no bounded interval exists.
@@ -139,7 +140,8 @@ def ratio(a: Group, b: Group, *, confidence=0.95) -> Estimate | None:
 
 
 def paired(a, b, *, confidence=0.95) -> Test:
-    """Mean of ``a − b`` over pairs (Student 1908, doi:10.1093/biomet/6.1.1), and the ratio of the two averages."""
+    """Mean of ``a − b`` over pairs (Student 1908, doi:10.1093/biomet/6.1.1, from memory), and the ratio of the two
+    averages."""
     a, b = np.asarray(a, dtype=float), np.asarray(b, dtype=float)
     if a.shape != b.shape:
         raise ValueError(f"pairs need as many of one as of the other, got {a.size} and {b.size}; leave single ones out")
@@ -187,7 +189,8 @@ def permutation(values, is_other, *, covariates=None, blocks=None, limit=200_000
     Hands the labels out anew in every possible way, within blocks where there are blocks, and counts how often the groups
     come out at least as far apart (Fisher 1935).  Pairs are blocks of two.  With covariates the distance is the squared
     t of the adjusted difference: exact where the order was drawn by lot, else approximate.  Above `limit` arrangements,
-    `draws` random ones with this seed, the real one counted in (Phipson and Smyth 2010, doi:10.2202/1544-6115.1585).
+    `draws` random ones with this seed, the real one counted in (Phipson and Smyth 2010, doi:10.2202/1544-6115.1585; both
+    from memory).
     """
     y, z = np.asarray(values, dtype=float), np.asarray(is_other, dtype=float)
     blocks = np.zeros(y.size) if blocks is None else np.asarray(blocks)
@@ -217,7 +220,8 @@ def permutation(values, is_other, *, covariates=None, blocks=None, limit=200_000
 
 
 def equivalence(test: Test, *, bound: float) -> float:
-    """p of two one-sided t tests that the difference lies within ±bound (Schuirmann 1987, doi:10.1007/BF01068419).
+    """p of two one-sided t tests that the difference lies within ±bound (Schuirmann 1987, doi:10.1007/BF01068419;
+    from memory).
 
     At 5 % it says the same as a 90 % interval that lies within the bounds.
     """
@@ -229,7 +233,8 @@ def equivalence(test: Test, *, bound: float) -> float:
 
 
 def holm(p_values) -> list[float]:
-    """p values that stay honest when several are looked at (Holm 1979, Scandinavian Journal of Statistics 6:65–70)."""
+    """p values that stay honest when several are looked at (Holm 1979, Scandinavian Journal of Statistics 6:65–70, from
+    memory)."""
     p = np.asarray(p_values, dtype=float)
     order = np.argsort(p)
     stepped = np.maximum.accumulate((p.size - np.arange(p.size)) * p[order])

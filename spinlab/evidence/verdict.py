@@ -61,7 +61,7 @@ class Comparison:
 
 
 def settle(comparisons):
-    """The outcome of each, when all of them are looked at together (Holm 1979)."""
+    """The outcome of each, when all of them are looked at together (Holm 1979, from memory)."""
     several = len(comparisons)
     p = ss.holm([c.p_both for c in comparisons])
     small = [ss.equivalence(c.test, bound=c.small) if c.small is not None else None for c in comparisons]

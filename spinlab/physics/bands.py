@@ -124,7 +124,8 @@ def band(arriving: Delivery, face: Face, ball: Ball, between: Between | None = N
     level
         Share of the draws inside.
     n, seed
-        Draws of a Latin hypercube and its seed (McKay, Beckman & Conover, Technometrics 21:239, 1979).
+        Draws of a Latin hypercube and its seed (McKay, Beckman & Conover, Technometrics 21:239, 1979, from
+        memory).
     parameters
         The uncertain numbers; add your own `Parameter` (the water on a dewy morning, say) to the tuple `PARAMETERS`.
 
@@ -187,7 +188,7 @@ class Ranking:
 
 
 def ranking(setting: Setting, *, of="spin_rate", n=256, seed=1, parameters=PARAMETERS) -> Ranking:
-    """Rank the uncertain numbers by how much of the band they make (Sobol' indices, Saltelli et al. 2010, by SciPy).
+    """Rank the uncertain numbers by how much of the band they make (Sobol' indices, Saltelli et al. 2010, quoted by SciPy).
 
     Parameters
     ----------

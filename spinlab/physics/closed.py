@@ -19,7 +19,7 @@ def normal_impulse(*, speed, spin_loft, ball_mass, mass_ratio, restitution):
 def grip_impulse(*, speed, spin_loft, ball_mass, mass_ratio, inertia_factor=0.4, tangential_restitution=0.0):
     """Impulse along the face that stops (or, with e_t, reverses) the sliding [N s]: ``(1+e_t) m k V sin θ/(1+k+k r)``.
 
-    k = 0.4, e_t = 0 is Penner, Am. J. Phys. 69:563 (2001), doi 10.1119/1.1344164 (quoted).
+    k = 0.4, e_t = 0 is Penner, Am. J. Phys. 69:563 (2001), doi 10.1119/1.1344164 (quoted, the DOI seen).
     """
     k = inertia_factor
     return (1 + tangential_restitution) * ball_mass * k * speed * np.sin(spin_loft) / (1 + k + k * mass_ratio)
@@ -76,7 +76,7 @@ def face_direction_share(*, loft, attack_angle=0.0, restitution=0.8, mass_ratio=
     """How far the ball starts toward where the face points when the face is turned a little from the path (1: all the way).
 
     The ball leaves in the plane of path and normal, ``J_n n − J_t t``; measured 0.61–0.83 by club (Wood et al., Proceedings
-    2(6):249, 2018).
+    2(6):249, 2018, seen).
     """
     normal = np.array([np.cos(loft) * np.cos(turn), np.cos(loft) * np.sin(turn), np.sin(loft) + 0 * turn])
     path = np.array([np.cos(attack_angle), 0.0 * attack_angle, np.sin(attack_angle)])

@@ -5,7 +5,7 @@ Every function takes the spin parameter ``S = R ω/U`` (not negative) and most t
 coefficients is any function of the two that returns ``(C_D, C_L)``; `pitch_coefficients` is what `fly` uses.
 
 Show bands, not single lines: drag ±12 %, lift ±15 % (`DRAG_BAND`, `LIFT_BAND`; Lyu, Kensrud, Smith & Tosaya, Proceedings
-2(6):238 (2018): below Re 1e5 balls differ by more than 0.1 in C_D).
+2(6):238 (2018), seen: below Re 1e5 balls differ by more than 0.1 in C_D).
 """
 
 from __future__ import annotations
@@ -93,9 +93,9 @@ def _hump(value, rise, fall):
 def with_reverse_lift(coefficients=pitch_coefficients):
     """The same coefficients with lift that turns negative at low spin, C_L near −0.125.
 
-    Lyu, Kensrud & Smith, Sports Eng. 23 (2020), doi 10.1007/s12283-020-0318-1: −0.10 to −0.15 for 5e4 < Re < 7e4 and 750 to
-    2,250 rpm; positive again at Re 6.5e4, S 0.24.  The soft edges of the window are our judgement.  Some balls do this and
-    some do not, so it is a switch for a lesson, off by default.
+    Lyu, Kensrud & Smith, Sports Eng. 23 (2020), doi 10.1007/s12283-020-0318-1, seen: −0.10 to −0.15 for 5e4 < Re < 7e4 and
+    750 to 2,250 rpm; positive again at Re 6.5e4, S 0.24.  The soft edges of the window are our judgement.  Some balls do
+    this and some do not, so it is a switch for a lesson, off by default.
     """
     def reversing(spin, reynolds):
         drag, lift = coefficients(spin, reynolds)

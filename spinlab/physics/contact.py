@@ -9,9 +9,9 @@ throughout leaves at exactly atan μ below the normal, however few the nodes.
 3. Along the face: phases of sliding at μN and of holding by a spring (Mindlin's stiffness, stiffer on the way back), each
    solved for all nodes at once (`along_the_face`).  Tangential restitution is a result.
 
-Constant restitution numbers cannot fully describe a golf ball at a barrier (Johnson & Lieberman 1994), and neither does
-this: it leaves out interlock of groove edges, the cover bulging into grooves (but for `void`), dewetting, cavitation and
-strikes off the head's centre.
+Constant restitution numbers cannot fully describe a golf ball at a barrier (Johnson & Lieberman 1994, seen), and neither
+does this: it leaves out interlock of groove edges, the cover bulging into grooves (but for `void`), dewetting, cavitation
+and strikes off the head's centre.
 """
 
 from __future__ import annotations

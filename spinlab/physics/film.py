@@ -20,7 +20,8 @@ from .onemany import rows, tools
 def water_viscosity(temperature):
     """Viscosity of water at 0.1 MPa [Pa s], temperature [K] from 273.15 to 333.15.
 
-    IAPWS SR6-08 (2011), equation for the viscosity at 0.1 MPa; stated uncertainty 1 %.
+    IAPWS SR6-08 (2011), equation for the viscosity at 0.1 MPa (its numbers quoted by the open library `iapws`); stated
+    uncertainty 1 %.
     """
     t = np.asarray(temperature) / 300.0
     return 1e-6 * (280.68 * t**-1.9 + 511.45 * t**-7.7 + 61.131 * t**-19.6 + 0.45903 * t**-40.0)
@@ -37,7 +38,8 @@ def water_density(temperature):
 def drained_film(*, height, seconds, viscosity=1.0e-3, density=1000.0, gravity=9.80665):
     """Film left on an upright plate, `height` [m] below its top, some seconds after pouring [m].
 
-    ``h = √(η z / (ρ g t))``, Jeffreys, Proc. Camb. Phil. Soc. 26:204 (1930).  The mean over the plate is two thirds of it.
+    ``h = √(η z / (ρ g t))``, Jeffreys, Proc. Camb. Phil. Soc. 26:204 (1930), from memory.  The mean over the plate is
+    two thirds of it.
     """
     return np.sqrt(viscosity * np.asarray(height) / (density * gravity * np.asarray(seconds)))
 
@@ -45,7 +47,7 @@ def drained_film(*, height, seconds, viscosity=1.0e-3, density=1000.0, gravity=9
 def tyre_speed(pressure):
     """Speed at which a tyre on a flooded road starts to float [m/s], tyre pressure [Pa]: ``V[mph] = 10.35 √p[psi]``.
 
-    Horne & Dreher, NASA TN D-2056 (1963).  Here only to show that the club face is *not* this case.
+    NASA TN D-2056, seen (Horne & Dreher 1963, from memory).  Here only to show that the club face is *not* this case.
     """
     from ..units import mph, psi
 
@@ -56,12 +58,14 @@ def tyre_speed(pressure):
 
 
 def squeeze_rate_strip(film, *, pressure, viscosity, width):
-    """How fast a film under a long strip thins [m/s]: ``ḣ = −p h³/(η W²)`` (Reynolds 1886), W the strip's width [m]."""
+    """How fast a film under a long strip thins [m/s]: ``ḣ = −p h³/(η W²)`` (Reynolds 1886, from memory), W the strip's width
+    [m].  For smooth plates and even pressure."""
     return -pressure * film**3 / (viscosity * width**2)
 
 
 def squeeze_rate_disc(film, *, pressure, viscosity, radius):
-    """How fast a film under a disc thins [m/s]: ``ḣ = −p h³/(1.5 η a²)`` (Reynolds; Stefan 1874), a the radius [m]."""
+    """How fast a film under a disc thins [m/s]: ``ḣ = −p h³/(1.5 η a²)`` (Reynolds 1886; Stefan 1874; from memory), a the
+    radius [m].  For smooth plates and even pressure."""
     return -pressure * film**3 / (1.5 * viscosity * radius**2)
 
 
@@ -95,7 +99,7 @@ def solid_share(film, roughness, decay=1.5):
 def solid_share_greenwood_tripp_1971(film, roughness):
     """Share of the load on asperities between elastic rough planes: F₅⸝₂(λ)/F₅⸝₂(0) ≈ ``exp(−1.8 λ − 0.25 λ²)``.
 
-    Greenwood & Tripp, Proc. I. Mech. E. 185:625 (1971); the fit is within 0.01 of the ratio.
+    Greenwood & Tripp, Proc. I. Mech. E. 185:625 (1971), from memory; computed, the fit is within 0.01 of the ratio.
     """
     ratio = film / roughness
     return np.exp(-ratio * (1.8 + 0.25 * ratio))

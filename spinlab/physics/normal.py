@@ -43,7 +43,7 @@ def loss_number(restitution):
 
 
 def hertz_stiffness(ball: Ball):
-    """K in ``N = K x^1.5`` [N/m^1.5]: ``4/3 E* √R`` (Hertz 1882)."""
+    """K in ``N = K x^1.5`` [N/m^1.5]: ``4/3 E* √R`` (Hertz 1882, from memory)."""
     return 4 / 3 * ball.modulus * np.sqrt(ball.radius)
 
 

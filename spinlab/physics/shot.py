@@ -52,7 +52,7 @@ def finish(shot: Shot):
 def _rising_root(miss, low, high, *, miss_low, miss_high, close, most=60):
     """Where a function that is below nothing at `low` and above it at `high` crosses, element by element.
 
-    False position with the Illinois rule (Dowell & Jarratt, BIT 11:168, 1971), which keeps its bracket.
+    False position with the Illinois rule (Dowell & Jarratt, BIT 11:168, 1971, from memory), which keeps its bracket.
     """
     for _ in range(most):
         here = low + (high - low) * (-miss_low) / np.maximum(miss_high - miss_low, 1e-300)
