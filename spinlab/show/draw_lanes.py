@@ -13,6 +13,8 @@ MOST = 3
 _HALVES = (3, 5, 8, 12, 18, 26, 40, 60)
 """Half the height of the ground shown [m], in steps."""
 _DOTS = 140
+FEW = 100
+"""Fewer shots of a way than this leave some four per cent of a chance open; then it is said in steps of five."""
 _TURN = np.linspace(0, 2 * np.pi, 73)
 
 
@@ -24,6 +26,11 @@ class Lanes:
     repeats: tuple
     meanings: tuple[str, ...]
     within: float
+
+    @property
+    def rough(self) -> bool:
+        """Are the shots so few that a chance is only known in coarse steps?"""
+        return min(np.size(one.scatter.x) for one in self.repeats) < FEW
 
 
 def lanes_from_above(look):
@@ -42,7 +49,7 @@ def lanes_from_above(look):
         said = []
         for i, lane in enumerate(lanes):
             if i < len(shown):
-                said.append(lane.show(shown[i], result.meanings[i], result.within, units))
+                said.append(lane.show(shown[i], result.meanings[i], result, units))
         return " ".join(said) + " The ellipses hold about two shots of three, if the shots scatter like a bell."
 
     return figure, draw
@@ -87,7 +94,7 @@ class _Lane:
         if self.i == 1:
             self.ax.set_xlabel(f"left – right of the hole [{units.distance}]")
 
-    def show(self, one, meaning, within, units):
+    def show(self, one, meaning, result, units):
         along, right = (units.shown("distance", v) for v in (one.scatter.x - one.hole, one.scatter.y))
         rim, sign = ellipse(along, right), self.look.dots(meaning)
         self.area.set(facecolor=self.look.colour(meaning))
@@ -96,15 +103,27 @@ class _Lane:
         dress(self.rim, self.look, meaning)
         self.dots.set(marker=sign["marker"], color=sign["color"], markeredgecolor=self.look.ink)
         self.dots.set_data(right[:_DOTS], along[:_DOTS])
-        edge = units.shown("distance", within)
+        edge = units.shown("distance", result.within)
         self.ring.set_data(edge * np.cos(_TURN), edge * np.sin(_TURN))
-        near, miss = f"{float(one.chance(within)):.0%}", units.say("distance", one.miss, 1)
-        ring = units.say("distance", within, 1)
+        near, miss = said_chance(one.chance(result.within), result.rough), said_miss(one.miss, units, result.rough)
+        ring = units.say("distance", result.within, 1)
         self.name.set_text(one.way.name)
         short = "in" if self.look.upright else "within"  # upright lanes are narrow
-        self.near.set_text(f"{near} {short} {ring}")
-        self.half.set_text(f"half {short} {miss}")
+        self.near.set_text(f"{near} {short} {ring}".replace("about", "≈"))
+        self.half.set_text(f"half {short} {miss}".replace("about", "≈"))
         return f"{first_up(one.way.name)}: {near} of the shots finish within {ring} of the hole, half of them within {miss}."
+
+
+def said_chance(chance, rough) -> str:
+    """A chance in per cent."""
+    return f"about {round(20 * float(chance)) / 20:.0%}" if rough else f"{float(chance):.0%}"
+
+
+def said_miss(miss, units, rough) -> str:
+    """A distance from the hole, of few shots to half a metre or yard."""
+    if not rough:
+        return units.say("distance", miss, 1)
+    return f"about {round(2 * units.shown('distance', miss)) / 2:.1f} {units.distance}"
 
 
 def _reach(one, shape_):

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from .draw_lanes import FEW, said_chance
 from .easel import NO_GHOST, Changed, dress, first_up, halves, label, place, round_up
 
 MOST = 3
@@ -24,6 +25,11 @@ class Spoiled:
     repeats: tuple
     meanings: tuple[str, ...]
     within: float
+
+    @property
+    def rough(self) -> bool:
+        """Are the shots so few that a chance is only known in coarse steps?"""
+        return min(np.size(one.scatter.x) for one in self.repeats) < FEW
 
 
 def spoiled_and_near(look):
@@ -114,7 +120,7 @@ def _said(result, shown, units):
     parts = []
     for one in shown:
         first = one.ranking[0]
-        near = float(one.chance(result.within))
-        parts.append(f"{first_up(one.way.name)}: {near:.0%} finish within {within} of the hole; {_NAMES[first]} spoils the "
+        near = said_chance(one.chance(result.within), result.rough)
+        parts.append(f"{first_up(one.way.name)}: {near} finish within {within} of the hole; {_NAMES[first]} spoils the "
                      f"distance most, {units.say('distance', one.alone[first], 1)} by itself.")
     return " ".join(parts)

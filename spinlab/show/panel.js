@@ -41,8 +41,9 @@ function line(model, onAnswer) {
   };
   model.on("msg:custom", hear);
   return {
-    turn(values, units) {
-      wanted = { values: { ...(wanted ? wanted.values : {}), ...values }, units };
+    // a slider that is moving may be answered coarsely
+    turn(values, units, moving = false) {
+      wanted = { values: { ...(wanted ? wanted.values : {}), ...values }, units, moving };
       flush();
     },
     say(message) {
@@ -111,7 +112,7 @@ function number(knob, id, turn) {
   };
   slider.addEventListener("input", () => {
     put(slider.valueAsNumber);
-    turn(slider.valueAsNumber);
+    turn(slider.valueAsNumber, true);
   });
   box.addEventListener("input", () => { typing = true; });
   box.addEventListener("blur", () => { typing = false; });
@@ -194,7 +195,7 @@ function theme() {
 
 function render({ model, el }) {
   const setup = model.get("setup"), id = `spin-${++panels}`;
-  let units = null, controls = {}, live = 0, dressed = "";
+  let units = null, controls = {}, live = 0, rest = 0, dressed = "";
 
   const canvas = make("canvas", { role: "img", "aria-label": "The picture is on its way", width: 8, height: 8 });
   const frame = make("div", { class: "spin-picture" }, canvas);
@@ -231,7 +232,10 @@ function render({ model, el }) {
     controls = {};
     knobs.classList.toggle("spin-many", setup.knobs[which].length > 6);
     knobs.replaceChildren(...setup.knobs[which].map((knob) => {
-      const turn = (value) => wire.turn({ [knob.name]: value }, units);
+      const turn = (value, moving) => {
+        clearTimeout(rest);
+        wire.turn({ [knob.name]: value }, units, moving);
+      };
       controls[knob.name] = (knob.kind === "number" ? number : choice)(knob, `${id}-${knob.name}`, turn);
       return controls[knob.name].row;
     }));
@@ -239,6 +243,9 @@ function render({ model, el }) {
   }
 
   function heard(answer, buffers, settled) {
+    clearTimeout(rest);
+    // the hand rests: the full answer in place of the quick one
+    if (answer.rough && settled) rest = setTimeout(() => wire.turn({}, units), 120);
     if (answer.units !== units) build(answer.units);
     unit.value = answer.units;
     // while a person is typing something the kernel refuses, what was typed stays to be mended
@@ -260,7 +267,7 @@ function render({ model, el }) {
     canvas.setAttribute("aria-label", answer.sentence);
     // read aloud once things have settled, not thirty times a second
     clearTimeout(live);
-    live = setTimeout(() => { if (!answer.error) aloud.textContent = answer.sentence; }, 600);
+    live = setTimeout(() => { if (!answer.error && !answer.rough) aloud.textContent = answer.sentence; }, 600);
   }
 
   const step = (by) => {
@@ -326,8 +333,7 @@ function render({ model, el }) {
     looks.disconnect();
     scheme.removeEventListener("change", later);
     document.removeEventListener("keydown", clicked);
-    clearTimeout(live);
-    clearTimeout(soon);
+    [live, rest, soon].forEach(clearTimeout);
     wire.close();
   };
 }

@@ -8,6 +8,9 @@ and buttons, and one picture.  Where widgets cannot run, its picture still shows
 with what changed in the picture (`spinlab.show.changes`).  The page sends new values only when fewer than two answers are
 outstanding and always the latest ones: no queue builds up, and the last value always arrives.
 
+**Held and settled.**  A panel that plays many shots may answer with fewer while a slider is moved (`quick`); the page asks
+for the full answer as soon as the hand rests, and whoever asks in Python gets the full one at once.
+
 **Units** are those of the whole kernel: the switch of one panel turns all of them, also those that are made later.
 """
 
@@ -39,6 +42,9 @@ class Panel:
         ``compute(**values)`` [SI] → result; a `ValueError` is shown on the panel's error line.
     build : callable
         ``build(look) -> (figure, draw)``; see `spinlab.show.style`.
+    quick : callable, optional
+        like `compute`, coarser and quicker, for a slider that moves.  A coarse result has a true `rough`, and its picture
+        says no number finer than it is known.
     states : dict of dict, optional
         prepared states by name, each some values [SI]; the other knobs go to where they stood at the start.
     title : str
@@ -49,12 +55,13 @@ class Panel:
 
     _spoken: ClassVar[str] = "metric"
 
-    def __init__(self, *, knobs, compute, build, states=None, title="Panel", units=None):
+    def __init__(self, *, knobs, compute, build, quick=None, states=None, title="Panel", units=None):
         self.knobs = {knob.name: knob for knob in knobs}
-        self.compute, self.build, self.title = compute, build, title
+        self.compute, self.build, self.quick, self.title = compute, build, quick, title
         self.states = {name: self._checked(values) for name, values in (states or {}).items()}
         self.kept, self._units, self._look, self._pictures, self._view = [], _named(units or Panel._spoken), look(), {}, None
         self.state, self.error, self._width, self._changes = "", "", None, Changes()
+        self._result, self._rough = None, False
         self._set({name: knob.value for name, knob in self.knobs.items()})
         _LIVING.add(self)
 
@@ -64,6 +71,12 @@ class Panel:
     def values(self) -> dict:
         """What the knobs stand at: numbers in SI, choices as the values they mean."""
         return self._meant(self._values)
+
+    @property
+    def result(self):
+        """What `compute` gave for these values, in full also while a slider is moved."""
+        self._finish()
+        return self._result
 
     def set(self, **values) -> Panel:
         """Turn knobs (numbers in SI, choices by label or value), compute and draw before returning.  Exceptions pass
@@ -86,7 +99,7 @@ class Panel:
 
     def keep(self) -> Panel:
         """Keep what is shown as a dotted ghost; the three latest stay."""
-        self.kept = [*self.kept, (self.result, self.sentence)][-_MOST_KEPT:]
+        self.kept = [*self.kept, (self.result, self._picture.sentence)][-_MOST_KEPT:]
         self._try(self._draw)
         return self
 
@@ -111,6 +124,7 @@ class Panel:
     @property
     def sentence(self) -> str:
         """What is seen, in one sentence: the read-out and the alternative text."""
+        self._finish()
         return self._picture.sentence
 
     def picture(self, name: str = "page", theme: str = "light") -> Picture:
@@ -131,13 +145,17 @@ class Panel:
         return {name: knob.options[values[name]] if isinstance(knob, Choice) else values[name]
                 for name, knob in self.knobs.items()}
 
-    def _set(self, values, state=""):
-        result = self.compute(**self._meant(values))
-        self._values, self.result, self.state = values, result, state
+    def _set(self, values, state="", compute=None):
+        result = (compute or self.compute)(**self._meant(values))
+        self._values, self._result, self.state, self._rough = values, result, state, getattr(result, "rough", False)
         self._draw()
 
+    def _finish(self):
+        if self._rough:
+            self._set(self._values, self.state)
+
     def _draw(self):
-        self._picture.show(self.result, UNITS[self._units], kept=[result for result, _ in self.kept])
+        self._picture.show(self._result, UNITS[self._units], kept=[result for result, _ in self.kept])
 
     def _try(self, step, *arguments):
         """Take a step and tell the page how it went, also when it fails."""
@@ -156,7 +174,7 @@ class Panel:
             self._pictures[self._look] = Picture(self.build, self._look)
             if self._width:
                 self._pictures[self._look].scale(self._width)
-            if hasattr(self, "result"):
+            if self._result is not None:
                 self._draw()
         return self._pictures[self._look]
 
@@ -169,7 +187,7 @@ class Panel:
             if "hello" in message:
                 self._try(self._met, message["hello"])
             elif "values" in message:
-                self._try(self._turned, message["values"], message["units"])
+                self._try(self._turned, message["values"], message["units"], message.get("moving"))
             elif "units" in message:
                 self.units = message["units"]
             elif message.get("do") == "go":
@@ -192,14 +210,16 @@ class Panel:
         self._draw()
         self._changes.forget()
 
-    def _turned(self, shown, units):
-        self._set(self._values | {name: self.knobs[name].read(value, units) for name, value in shown.items()})
+    def _turned(self, shown, units, moving):
+        values = self._values | {name: self.knobs[name].read(value, units) for name, value in shown.items()}
+        self._set(values, compute=self.quick if moving else None)
 
     def _tell(self):
         if self._view is None:
             return
         units = self._units
-        told = {"n": getattr(self, "_answering", None), "sentence": self.sentence, "error": self.error, "units": units,
+        told = {"n": getattr(self, "_answering", None), "sentence": self._picture.sentence, "error": self.error,
+                "units": units, "rough": self._rough,
                 "values": {name: knob.show(self._values[name], units) for name, knob in self.knobs.items()},
                 "state": self.state, "kept": [sentence for _, sentence in self.kept], "theme": self._look.theme}
         if self.error:

@@ -94,13 +94,19 @@ def loft_and_spin(**options) -> Panel:
 # -- the same carry ---------------------------------------------------------------------------------------------------
 
 _SPEEDS = np.array([9.0, 12.0, 15.0, 18.0, 21.0, 24.0, 28.0, 33.0, 40.0, 50.0, 64.0])
+_DYNAMIC = np.linspace(25, 65, 11) * deg
+"""Head speeds [m/s] and dynamic lofts between whose carries is read: any wedge with any lean lies among them."""
 
 
 @lru_cache(maxsize=64)
-def _reach(lean, cover, water, soil):
-    """Root of the carry [speeds, states, wedges]: nearly straight in the head speed, so a few speeds tell all."""
-    arriving = Delivery(head_speed=_SPEEDS[:, None, None], dynamic_loft=WEDGES - lean, attack_angle=ATTACK)
-    return np.sqrt(fly(strike(arriving, Face(), cover, stacked(_states(water, soil)[1]))).carry)
+def _reach(cover, between):
+    """Root of the carry over dynamic loft and head speed, for one state of the face.
+
+    It is nearly straight in the speed and smooth in the loft, so a few of each tell all; a knob that moves one state, or
+    only the lean, leaves the others as they are.
+    """
+    arriving = Delivery(head_speed=_SPEEDS, dynamic_loft=_DYNAMIC[:, None], attack_angle=ATTACK)
+    return CubicSpline(_DYNAMIC, np.sqrt(fly(strike(arriving, Face(), cover, between)).carry))
 
 
 def _one_carry(loft, **rest):
@@ -112,9 +118,8 @@ def _one_carry(loft, **rest):
 def _every_wedge(carry, lean, water, soil, cover, green):
     """The whole bag at one carry, to within 0.2 m at the corners and some centimetres elsewhere."""
     names, between = _states(water, soil)
-    reach = _reach(lean, cover, water, soil)
-    speed = np.array([[CubicSpline(column, _SPEEDS)(np.sqrt(carry)) for column in state.T]
-                      for state in np.moveaxis(reach, 1, 0)])
+    speed = np.array([[CubicSpline(root, _SPEEDS)(np.sqrt(carry)) for root in _reach(cover, state)(WEDGES - lean)]
+                      for state in between])
     arriving = Delivery(head_speed=speed, dynamic_loft=WEDGES - lean, attack_angle=ATTACK)
     shot = play(arriving, Face(), cover, stacked(between), green=green)
     return Wedges(loft=WEDGES, names=names, meanings=_SIGNS, spin=shot.launch.spin_rate, descent=shot.descent_angle,

@@ -2,32 +2,39 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 
 from ...physics.contact import strike
-from ...records import Ball, Between, Delivery, Face
+from ...physics.lofts import stacked
+from ...records import Between, Delivery, Face
 from ...units import deg, um
 from ..draw_launch import Fan, Launched, launch_fan
 from ..draw_lofts import Curve, Curves, spin_against_loft
 from ..panel import Knob, Panel
 from .common import COVERS, loft_knob, speed_knob
 
-_LOFTS = np.linspace(20, 75, 111) * deg
+_LOFTS = np.linspace(20, 75, 56) * deg
 _STATES = {"dry": ("dry", Between()), "damp": ("water", Between(water=1 * um)), "wet": ("wet", Between(water=40 * um))}
 
 
-def _loft_curves(dynamic_loft, head_speed):
-    """Spin over dynamic loft at one head speed, dry, damp and wet."""
+@lru_cache(maxsize=64)
+def _loft_curves(head_speed):
+    """Spin over dynamic loft at one head speed, dry, damp and wet: one call of the engine."""
     arriving = Delivery(head_speed=head_speed, dynamic_loft=_LOFTS, attack_angle=-6 * deg)
-    face, ball = Face(), Ball.published_soft_cover()
-    curves = tuple(Curve(name=name, meaning=meaning, spin=strike(arriving, face, ball, between).spin_rate)
-                   for name, (meaning, between) in _STATES.items())
-    return Curves(loft=_LOFTS, curves=curves, what="Dynamic loft", here=dynamic_loft)
+    between = stacked(between for _, between in _STATES.values())
+    spin = strike(arriving, Face(), COVERS["soft cover"], between).spin_rate
+    return tuple(Curve(name=name, meaning=meaning, spin=row) for (name, (meaning, _)), row in zip(_STATES.items(), spin))
+
+
+def _pointed_at(dynamic_loft, head_speed):
+    return Curves(loft=_LOFTS, curves=_loft_curves(head_speed), what="Dynamic loft", here=dynamic_loft)
 
 
 def first_look(**options) -> Panel:
     """Lesson 00: does it work here, and does more loft always spin more?"""
-    return Panel(knobs=[loft_knob(low=20 * deg, high=75 * deg), speed_knob()], compute=_loft_curves, build=spin_against_loft,
+    return Panel(knobs=[loft_knob(low=20 * deg, high=75 * deg), speed_knob()], compute=_pointed_at, build=spin_against_loft,
                  states={"a pitch": {}, "more loft": {"dynamic_loft": 60 * deg}, "a fuller swing": {"head_speed": 32.0}},
                  title="Loft and spin", **options)
 

@@ -26,16 +26,16 @@ _NAMES, _SIGNS = ("low", "high"), ("dry", "wet")
 
 
 @lru_cache(maxsize=256)
-def _two_launches(carry, low_launch, low_spin, high_launch, high_spin):
-    """The two shots, each as fast as it must be to carry so far in still air."""
-    angle, spin = np.array([low_launch, high_launch]), np.array([low_spin, high_spin])
-    speed = ball_speed_for_carry(carry, launch_angle=angle, spin_rate=spin)
-    return Launch(ball_speed=speed, launch_angle=angle, spin_rate=spin)
+def _fast_enough(carry, angle, spin):
+    """The ball speed that carries so far in still air.  Shot by shot: a knob turns one of the two."""
+    return ball_speed_for_carry(carry, launch_angle=angle, spin_rate=spin)
 
 
 def two_shots(carry=45.0, low=LOW, high=HIGH) -> Launch:
     """The low and the high launch that carry so far [m] in still air; each is launch angle [rad] and spin [rad/s]."""
-    return _two_launches(carry, *low, *high)
+    angle, spin = zip(low, high)
+    return Launch(ball_speed=np.array([_fast_enough(carry, *shot) for shot in (low, high)]), launch_angle=np.array(angle),
+                  spin_rate=np.array(spin))
 
 
 def _carry_knob():
@@ -47,11 +47,13 @@ def _wind_knob():
 
 
 def _flown(low_launch, low_spin, high_launch, high_spin, carry, wind, green, lift):
-    launch = _two_launches(carry, low_launch, low_spin, high_launch, high_spin)
-    path = fly(launch, Air(wind=wind), points=40, reverse_lift=lift)
-    rest = land(path, green, trace=24)
-    return [Flown(name=_NAMES[i], meaning=_SIGNS[i], shot=Shot(launch=launch[i], path=path[i], rest=rest[i]))
-            for i in range(2)]
+    """Both shots to their rest, each by itself: one shot alone is flown in plain numbers, quicker than two as arrays."""
+    shots = []
+    for name, sign, angle, spin in zip(_NAMES, _SIGNS, (low_launch, high_launch), (low_spin, high_spin)):
+        launch = Launch(ball_speed=_fast_enough(carry, angle, spin), launch_angle=angle, spin_rate=spin)
+        path = fly(launch, Air(wind=wind), points=40, reverse_lift=lift)
+        shots.append(Flown(name=name, meaning=sign, shot=Shot(launch=launch, path=path, rest=land(path, green, trace=24))))
+    return shots
 
 
 def low_or_high(**options) -> Panel:
