@@ -1,4 +1,4 @@
-"""Things to take away, from a shell: pictures, clips, words, slides, pages, a site."""
+"""Things to take away, from a shell: handouts, pictures, clips, words, slides, pages, a site."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from pathlib import Path
 
 def options(command):
     """Add the commands; `command` makes one from its name, what it does and a few words."""
+    _handout_options(command("handout", handout, "write the one-page handout of a lesson, a player or a table of shots"))
     new = command("pictures", pictures, "write pictures as SVG, PDF and PNG, each with its caption")
     new.add_argument("names", nargs="*", help="names of pictures; without any, their names are listed")
     new.add_argument("--all", action="store_true", help="every picture")
@@ -53,9 +54,43 @@ def options(command):
                      "here, of Pyodide's files (its own address)")
 
 
+def _handout_options(new):
+    new.add_argument("what", nargs="?", help="a lesson such as 02, a panel such as dry_and_wet, a player such as beginner, "
+                     "or a file of shots; without it, all are listed")
+    new.add_argument("--state", default="", help="a prepared state of the panel, such as wet")
+    new.add_argument("--turn", nargs="+", default=[], metavar="KNOB=VALUE", help="knobs of the panel or player, in the "
+                     "units shown, such as dynamic_loft=50")
+    new.add_argument("--for", dest="whom", default="", help="the player's name on a player's sheet")
+    new.add_argument("--name", default="", help="your name, printed on it")
+    new.add_argument("--logo", help="your logo, a PNG or JPEG file")
+    new.add_argument("--link", default="", help="an address to print, with its QR code")
+    new.add_argument("--paper", choices=["A4", "Letter"], default="A4")
+    new.add_argument("--units", choices=["metric", "yards"], default="metric")
+    new.add_argument("--out", default="out", help="one file, .pdf or .html, or a folder for both (out)")
+
+
 def _units(new):
     new.add_argument("--theme", choices=["light", "dark"], default="light")
     new.add_argument("--units", choices=["metric", "yards"], default="metric")
+
+
+def handout(asked):
+    """Write handouts, or list what they can be made of."""
+    from .show import handouts, sheets
+
+    if not asked.what:
+        print("\n".join(handouts.WHAT))
+        return
+    made = handouts.handouts(asked.what, state=asked.state, turned=asked.turn, whom=asked.whom, units=asked.units)
+    signed = {"paper": asked.paper, "coach": asked.name, "logo": asked.logo, "link": asked.link}
+    out = Path(asked.out)
+    if out.suffix and not out.is_dir():
+        if len(made) > 1:
+            raise ValueError(f"{asked.what} makes {len(made)} handouts ({', '.join(made)}); name one of them, or a folder")
+        print(sheets.write(out, next(iter(made.values())), **signed))
+        return
+    for name, sheet in made.items():
+        print("\n".join(map(str, sheets.write_both(out / f"handout-{name}", sheet, **signed))))
 
 
 def pictures(asked):

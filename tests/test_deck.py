@@ -34,19 +34,33 @@ def read(data):
     return pypdf.PdfReader(io.BytesIO(data))
 
 
-def roles(node, found=None):
-    """The kinds of structure in a tagged PDF, in order."""
-    found = [] if found is None else found
+def tree(node):
+    """The structure of a tagged PDF: [role, element, children …] from the document down."""
     node = node.get_object()
-    if isinstance(node, dict):
-        if "/S" in node:
-            found.append(node["/S"])
-        kids = node.get("/K", [])
-        kids = kids.get_object() if hasattr(kids, "get_object") else kids
-        for kid in kids if isinstance(kids, list) else [kids]:
-            if not isinstance(kid, int):
-                roles(kid, found)
-    return found
+    kids = node.get("/K", [])
+    kids = kids.get_object() if hasattr(kids, "get_object") else kids
+    kids = [kid.get_object() for kid in (kids if isinstance(kids, list) else [kids])]
+    return [node["/S"][1:], node, *(tree(kid) for kid in kids if isinstance(kid, dict) and "/S" in kid)]
+
+
+def document(found):
+    root = found.trailer["/Root"]["/StructTreeRoot"]
+    whole, = root["/K"]
+    return tree(whole)
+
+
+def roles(branch):
+    """The kinds of structure, in the order of reading."""
+    return [branch[0], *(role for kid in branch[2:] for role in roles(kid))]
+
+
+def every(branch, role):
+    """All elements of a kind, in the order of reading."""
+    return [*([branch[1]] if branch[0] == role else []), *(one for kid in branch[2:] for one in every(kid, role))]
+
+
+def words_of(branch):
+    return [*str(branch[1].get("/ActualText", "")).split(), *(word for kid in branch[2:] for word in words_of(kid))]
 
 
 @pytest.mark.parametrize(("paper", "wide", "high"), [("A4", 210, 297), ("Letter", 215.9, 279.4)])
@@ -69,9 +83,47 @@ def test_fonts_are_embedded_and_the_page_is_tagged(sheet):
     inside = [font.get_object()["/DescendantFonts"][0].get_object()["/FontDescriptor"].get_object() for font in fonts]
     assert inside and all("/FontFile2" in descriptor for descriptor in inside)
     root = found.trailer["/Root"]
-    assert root["/MarkInfo"]["/Marked"] and root["/Lang"] == "en"
-    seen = roles(root["/StructTreeRoot"])
-    assert seen.count("/H1") == 1 and seen.count("/H2") == 2 and "/Figure" in seen and "/P" in seen
+    assert root["/MarkInfo"]["/Marked"] and root["/Lang"] == "en" and root["/ViewerPreferences"]["/DisplayDocTitle"]
+
+
+def test_a_reading_program_finds_its_way(sheet):
+    """The roles of ISO 32000-1, 14.8.4 (M): headings, lists of labelled items, tables of rows, pictures with words."""
+    found = read(sheetpdf.pdf(sheet, link="https://example.org/x", coach="A. Coach"))
+    whole = document(found)
+    assert roles(whole) == [
+        "Document", "H1", "P", "P", "Figure", "Table", "Caption",
+        "THead", "TR", "TH", "TH", "P", "TH", "P", "TBody", "TR", "TH", "P", "TD", "P", "TD", "P",
+        "Sect", "H2", "L", "LI", "Lbl", "LBody", "LI", "Lbl", "LBody", "Sect", "H2", "L", "LI", "Lbl", "LBody",
+        "P", "Link", "Span", "Figure"]
+    assert [one["/Alt"] for one in every(whole, "Figure")] == ["A blue square.", "QR code of https://example.org/x"]
+    assert [head["/A"]["/Scope"] for head in every(whole, "TH")] == ["/Column"] * 3 + ["/Row"]
+    told = " ".join(words_of(whole))
+    assert told.startswith("Wet against dry A. Coach Spin fell by a half. Averages dry wet spin 6390 rpm 3260 rpm What to")
+    link, = every(whole, "Link")
+    reference = next(kid for kid in link["/K"] if kid.get_object().get("/Type") == "/OBJR").get_object()
+    annotation = reference["/Obj"].get_object()
+    assert annotation["/A"]["/URI"] == annotation["/Contents"] == "https://example.org/x"
+
+
+def test_every_mark_on_a_page_has_its_element(sheet):
+    """ISO 32000-1, 14.7.4.4 (M): the parent tree's row of a page has the element of each mark at the mark's number, and what
+    is no mark is an artifact."""
+    import re
+
+    found = read(sheetpdf.pdf(sheet, link="https://example.org/x"))
+    page, = found.pages
+    content = page.get_contents().get_data().decode("latin-1")
+    marks = [(role, int(number)) for role, number in re.findall(r"/(\w+) <</MCID (\d+)>> BDC", content)]
+    assert [number for _, number in marks] == list(range(len(marks))) and content.count("/Artifact BMC") >= 4
+    assert content.count("BDC") + content.count("BMC") == content.count("EMC")
+    nums = found.trailer["/Root"]["/StructTreeRoot"]["/ParentTree"]["/Nums"]
+    rows = dict(zip(nums[::2], nums[1::2]))
+    row = rows[page["/StructParents"]].get_object()
+    for _, number in marks:
+        element = row[number].get_object()
+        assert number in element["/K"] and element["/Pg"]["/Contents"] == page["/Contents"]
+    outside = re.sub(r"/(?:\w+ <</MCID \d+>> BDC|Artifact BMC).*?EMC", "", content, flags=re.S)
+    assert "Tj" not in outside and "TJ" not in outside and " Do" not in outside and " l S" not in outside
 
 
 def test_a_long_sheet_gets_smaller_and_a_longer_one_two_pages(sheet):
@@ -81,6 +133,8 @@ def test_a_long_sheet_gets_smaller_and_a_longer_one_two_pages(sheet):
     found = read(sheetpdf.pdf(longer))
     text = " ".join(page.extract_text() for page in found.pages)
     assert len(found.pages) > 1 and all(f"Part {i}" in text for i in range(14))
+    assert text.count("word") == 14 * 230, "nothing is lost where a page ends"
+    assert words_of(document(found)).count("word") == 14 * 230, "nor for a reading program"
 
 
 def test_a_link_is_a_link_and_a_code(sheet):
@@ -114,8 +168,14 @@ def test_logos_are_bounded_and_whole(tmp_path, sheet):
 def test_names_are_bounded_and_never_lose_letters(sheet):
     with pytest.raises(ValueError, match="80 characters"):
         sheetpdf.pdf(sheet, coach="x" * 81)
-    with pytest.raises(ValueError, match="no 日 本"):
-        sheetpdf.pdf(sheet, coach="日本")
+    from dataclasses import replace
+
+    for word, said in (("日本", "no 日 本"), ("שלום", "right to left"), ("مرحبا", "right to left"), ("🏌", "no 🏌")):
+        for made, coach in ((sheet, word), (replace(sheet, title=word), ""), (replace(sheet, lead=word), ""),
+                            (replace(sheet, tables=(Grid(head=("a",), rows=((word,),)),)), "")):
+            with pytest.raises(ValueError, match=said):
+                sheetpdf.pdf(made, coach=coach)
+        assert word in pack.html(sheet, coach=word)
 
 
 def test_a_player_and_a_lesson_make_handouts(tmp_path):

@@ -12,7 +12,7 @@ from spinlab.evidence.routine import RULES, WEATHERS, how_to_dry, routine
 from spinlab.physics.players import PLAYERS, REFERENCE
 from spinlab.physics.shares import shares
 from spinlab.records import Between
-from spinlab.show import pack, panels, routines
+from spinlab.show import pack, panels, routines, sheets
 from spinlab.show.draw_plan import split_of
 from spinlab.units import deg, um
 
@@ -144,12 +144,12 @@ def test_routine_prints_every_item_with_a_box(weather):
     assert "4.1a(3)" in told and "A. Coach" in told
 
 
-def test_player_page_has_plan_clubs_and_routine():
+def test_a_players_sheet_has_plan_clubs_and_routine():
     split = panels.split(PLAYERS["beginner"].setting)
-    sheet = routines.player_page(PLAYERS["beginner"].setting, REFERENCE.setting, name="B & <b>", bag="Your sand will do.",
+    sheet = sheets.player_sheet(PLAYERS["beginner"].setting, REFERENCE.setting, name="B & <b>", bag="Your sand will do.",
                                  split=split)
     page = pack.html(sheet)
     told = re.sub(r"\s+", " ", " ".join(Words(page).words))
-    assert "Your sand will do." in told and "Before every shot" in told and split.one_thing() in told
+    assert "Your sand will do." in told and "Before every shot" in told and re.sub(r"\s+", " ", split.one_thing()) in told
     assert "<b>" not in page and "B &amp; &lt;b&gt;" in page
     assert sheet.sections[-1].care

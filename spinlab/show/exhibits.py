@@ -69,11 +69,15 @@ def of_panel(panel, kind: str) -> tuple[Exhibit, ...]:
     return tuple(made)
 
 
+_ONE_PITCH = {"dynamic_loft", "head_speed", "attack_angle", "water", "grooves", "cover", "moment"}
+"""Knobs that set one pitch.  A panel with others (soil, wear, scatter) shows something else; this band is not of that."""
+
+
 def band_of_values(values: dict) -> str:
-    """The band of the spin of one pitch, where a panel's knobs tell enough of it; else nothing."""
-    loft = values.get("dynamic_loft")
-    if loft is None or "head_speed" not in values:
+    """The band of the spin of one pitch, where a panel's knobs set just that; else nothing."""
+    if not {"dynamic_loft", "head_speed"} <= set(values) <= _ONE_PITCH:
         return ""
+    loft = values["dynamic_loft"]
     grooves, face = values.get("grooves", 0.0), Face()
     if grooves is None:
         face = Face(grooves=None)

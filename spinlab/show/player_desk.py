@@ -13,10 +13,8 @@ from ..physics.players import REFERENCE
 from . import routines, sheets
 from .pack import PAPERS
 from .panels.fixing import player_of, split
+from .plate import STYLE
 from .style import UNITS
-
-MOST_NAME = 40
-"""Letters of a player's name [-]; it stands in a title and names files."""
 
 
 class PlayerDesk:
@@ -52,10 +50,7 @@ class PlayerDesk:
 
     def write(self, name="", *, coach="", logo=None, paper="A4", units="metric") -> list[Path]:
         """Write the sheet as PDF and as HTML; returns where they are."""
-        name = name.strip()
-        if len(name) > MOST_NAME:
-            raise ValueError(f"the player's name must have at most {MOST_NAME} letters, got {len(name)}; shorten it")
-        sheet = routines.player_page(self.player, REFERENCE.setting, name=name or "You", units=units, split=self.split)
+        sheet = sheets.player_sheet(self.player, REFERENCE.setting, name=name, units=units, split=self.split)
         safe = re.sub(r"[^\w -]", "", name).strip() or "you"  # names a file
         return sheets.write_both(self.folder / f"plan for {safe}", sheet, paper=paper, coach=coach, logo=logo)
 
@@ -92,7 +87,8 @@ class _View:
         fields = w.GridBox([self.name, self.coach, self.paper, self.units, self.weather], layout=columns)
         row = w.Layout(flex_flow="row wrap", grid_gap="4px 14px")
         buttons = w.HBox([self.button, self.ticks], layout=row)
-        self.box = w.VBox([fields, buttons, self.said], layout=w.Layout(padding="0 1em"))
+        self.box = w.VBox([w.HTML(STYLE), fields, buttons, self.said], layout=w.Layout(padding="0 1em"))
+        self.box.add_class("spin-desk")
         self.button.observe(lambda change: self._press(change, self._sheet), "value")
         self.ticks.observe(lambda change: self._press(change, self._routine), "value")
 

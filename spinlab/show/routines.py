@@ -1,17 +1,11 @@
-"""Sheets to keep in the bag: the routine with boxes to tick, and a player's page with clubs and routine.  Written by
-`spinlab.show.pack` or `spinlab.show.sheets`."""
+"""A sheet to keep in the bag: the routine with boxes to tick.  Written by `spinlab.show.pack` or `spinlab.show.sheets`."""
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from .. import __version__
 from ..evidence.routine import Routine, how_to_dry, routine
-from ..physics.setting import Setting
-from ..physics.shares import Shares
 from ..records import Between
 from ..units import um
-from . import sheets
 from .pack import Grid, Section, Sheet
 
 _TITLES = {"dry": "Before the round, before the shot, between shots", "dew": "The routine on a dewy morning",
@@ -45,21 +39,3 @@ def _drying(plan: Routine) -> Grid:
     return Grid(head=("way of cleaning", "spin kept", "why"), rows=rows, text=True,
                 caption=f"A face with soil on 40% of the flats and in half of the grooves{wet}; one pitch, by the model. "
                         "The shares left by each way are our judgement.")
-
-
-def player_page(player: Setting, reference: Setting, *, name="You", bag="", units="metric",
-                split: Shares | None = None) -> Sheet:
-    """A player's handout with what follows for the clubs and the routine before every shot.
-
-    Parameters
-    ----------
-    player, reference, name, units, split
-        As in `spinlab.show.sheets.player_sheet`.
-    bag
-        Sentences on the clubs, such as `spinlab.evidence.clubs.Advice.say` gives.
-    """
-    sheet = sheets.player_sheet(player, reference, name=name, units=units, split=split)
-    before = _ticks("Before every shot", routine()["Before the shot"].items)
-    clubs = [Section(title="Your clubs", words=(bag,))] if bag else []
-    *rest, care = sheet.sections
-    return replace(sheet, sections=(*rest, *clubs, before, care))

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from .. import __version__
 from ..evidence.plan import SAFETY, WATER
+from ..evidence.routine import routine
 from ..files import write_atomically
 from ..physics.bands import band
 from ..physics.setting import Setting, in_words, quantity_named, round_step, with_unit
@@ -22,6 +23,8 @@ MODEL_ONLY = ("The numbers come from a model of contact, flight and green. Its b
               "that nobody has measured well enough; they say nothing about what the model leaves out.")
 CARE = Section(title="Take care", items=(*SAFETY[:3], WATER[-1]), care=True)
 """The cautions that every handout ends with; the last is the practice-only note."""
+MOST_PLAYER = 40
+"""Letters of a player's name [-]; it stands in a title and names files."""
 
 
 def write(path, sheet: Sheet, **signed) -> Path:
@@ -68,18 +71,25 @@ def knob_table(panel, units) -> Grid:
     return Grid(head=("what was set", "value", "meaning"), rows=tuple(rows), caption="How the sliders stand.")
 
 
-def player_sheet(player: Setting, reference: Setting, *, name="You", units="metric", split: Shares | None = None) -> Sheet:
-    """The handout of a player: what separates their spin from a reference's, cause by cause, and what to do first.
+def player_sheet(player: Setting, reference: Setting, *, name="", bag="", units="metric",
+                 split: Shares | None = None) -> Sheet:
+    """The handout of a player: what separates their spin from a reference's, cause by cause, what to do first, and the
+    routine before every shot.
 
     Parameters
     ----------
     player, reference : Setting
         such as those of `spinlab.physics.players` or of a bag
     name : str
-        stands in the title; escaped wherever it is shown
+        stands in the title, `MOST_PLAYER` letters at most; "You" if empty
+    bag : str
+        sentences on the clubs, such as `spinlab.evidence.clubs.Advice.say` gives
     split : Shares, optional
         as already worked out
     """
+    name = name.strip() or "You"
+    if len(name) > MOST_PLAYER:
+        raise ValueError(f"the player's name must have at most {MOST_PLAYER} letters, got {len(name)}; shorten it")
     split = split or shares(player, reference)
     shown = picture(figures.shares_bars, figures.split_of(split), units=units, width=2000,
                     caption="Each bar: what a cause is worth; whiskers: the bands of the model's uncertain numbers.")
@@ -88,6 +98,8 @@ def player_sheet(player: Setting, reference: Setting, *, name="You", units="metr
     sections = (
         Section(title="What to do first", items=todo or FIX_FIRST, ordered=True),
         Section(title="How to read it", words=(split.say(), MODEL_ONLY)),
+        *([Section(title="Your clubs", words=(bag,))] if bag else []),
+        Section(title="Before every shot", items=tuple(item.do for item in routine()["Before the shot"].items), ticks=True),
         CARE,
     )
     return Sheet(title=f"{name}: where the spin goes", lead=split.one_thing(), pictures=(shown,),

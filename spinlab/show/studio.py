@@ -8,9 +8,10 @@ from __future__ import annotations
 import threading
 from pathlib import Path
 
+from ..files import inside
+from ..physics.players import PLAYERS
 from . import clip as clips
-from . import deck, facts, gallery, sheets, words
-from .desk import demonstration_tables
+from . import deck, facts, gallery, handouts, sheets, words
 from .moving import CLIPS, clip_named
 
 
@@ -34,7 +35,7 @@ class Studio:
     def place(self, name) -> Path:
         """A file of this name in the folder, which is made if there is none."""
         self.folder.mkdir(parents=True, exist_ok=True)
-        return self.folder / name
+        return inside(self.folder, name)
 
     def handout(self, sheet, name="handout", *, paper="A4") -> list[Path]:
         """A handout (`spinlab.show.pack.Sheet`) as PDF and as HTML."""
@@ -42,24 +43,26 @@ class Studio:
 
     def of_demonstration(self, table=None, *, paper="A4") -> list[Path]:
         """The handout of a table of shots; of the first demonstration table if none is given."""
-        from ..evidence import report
-        from .pack import default_rule, demonstration_sheet
-
-        made = report.make(table or next(iter(demonstration_tables().values())), rule=default_rule())
-        return self.handout(demonstration_sheet(made, units=self.units), "handout-demonstration", paper=paper)
+        return self._of(str(table or handouts.SHOTS), "handout-demonstration", paper)
 
     def of_panel(self, panel, *, paper="A4") -> list[Path]:
         """The handout of what a lesson's panel shows now."""
         return self.handout(sheets.lesson_sheet(panel, units=self.units), "handout-lesson", paper=paper)
 
+    def of_lesson(self, lesson="02", *, paper="A4") -> list[Path]:
+        """The handouts of a lesson or of a panel by its name, as it stands at the start."""
+        made = handouts.handouts(lesson, units=self.units)
+        return [path for name, sheet in made.items() for path in self.handout(sheet, f"handout-{name}", paper=paper)]
+
     def of_player(self, name="keen club player", *, paper="A4") -> list[Path]:
         """The handout of one of the invented players (`spinlab.physics.players`)."""
-        from ..physics.players import PLAYERS, REFERENCE
-
         if name not in PLAYERS:
             raise ValueError(f"there is no player {name!r}; there are {', '.join(PLAYERS)}")
-        sheet = sheets.player_sheet(PLAYERS[name].setting, REFERENCE.setting, name=name.capitalize(), units=self.units)
-        return self.handout(sheet, "handout-player", paper=paper)
+        return self._of(name, "handout-player", paper)
+
+    def _of(self, what, name, paper):
+        sheet, = handouts.handouts(what, units=self.units).values()
+        return self.handout(sheet, name, paper=paper)
 
     def pictures(self, *names, looks=("wide",), themes=None, **options) -> list[Path]:
         """Pictures with their captions (options: `gallery.write_pack`)."""

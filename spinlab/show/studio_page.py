@@ -11,12 +11,12 @@ from ..physics.players import PLAYERS
 from . import deck, facts, panels
 from .desk import demonstration_tables
 from .exhibits import exhibit, exhibits
-from .frame import framed_picture
 from .gallery import PACK_LOOKS
 from .moving import CLIPS
-from .pack import PAPERS, Shown, data_uri, logo_bytes
+from .pack import PAPERS, data_uri, logo_bytes
+from .plate import STYLE, plate
 from .studio import Job
-from .style import UNITS, look
+from .style import UNITS
 
 _WIDE, _LABEL = w.Layout(width="auto"), {"description_width": "6em"}
 _BUTTON = w.Layout(width="auto", min_width="13em")
@@ -48,8 +48,9 @@ class Page:
         self.claim = w.Combobox(description="Claim", options=facts.EXAMPLES, continuous_update=False, layout=_WIDE,
                                 style=_LABEL, placeholder="wet halves the spin; then press Enter")
         watch = w.HBox([self.bar, self.halt], layout=w.Layout(flex_flow="row wrap", grid_gap="4px 14px"))
-        self.box = w.VBox([*self._rows(), watch, self.said, self.seen, w.HTML("<h3>Check a claim</h3>"), self.claim,
-                           self.answer], layout=w.Layout(padding="0 1em"))
+        self.box = w.VBox([*self._rows(), watch, self.said, self.seen, w.HTML("<h3>Check a claim</h3>"),
+                           self.claim, self.answer, w.HTML(STYLE)], layout=w.Layout(padding="0 1em"))
+        self.box.add_class("spin-desk")
         self.claim.observe(self._checked, "value")
         self.logo.observe(self._signed, "value")
         self.halt.observe(lambda change: change["new"] and self._halted(), "value")
@@ -66,7 +67,8 @@ class Page:
         tables = demonstration_tables()
         sources = [(f"shots: {name}", ("table", path)) for name, path in tables.items()]
         sources += [(f"player: {name}", ("player", name)) for name in PLAYERS]
-        sources += [(f"lesson: {make.__name__.replace('_', ' ')}", ("panel", make)) for make in panels.EVERY]
+        sources += [(f"lesson: {make.__name__.replace('_', ' ')}", ("lesson", make.__name__)) for make in panels.EVERY]
+        sources += [("lesson: plan of a demonstration", ("lesson", "06")), ("lesson: what may be said", ("lesson", "09"))]
         self.sheet, self.paper = _choice("Of", sources), _choice("Paper", list(PAPERS))
         pictures = [(one.title, (name,)) for name, one in exhibits().items()]
         self.picture = _choice("Picture", [*pictures, ("all of them (takes minutes)", ())], value=("dry-and-wet-wet",))
@@ -86,7 +88,7 @@ class Page:
                 ("Clip", [self.clip, self.size, self.form, self.captions], "Make the clip", self._clip),
                 ("Slides", [self.lesson], "Write the slides", self._slides),
                 ("Claims, storyboard", [self.shots], "Write the words", self._words))
-        self.makers, made = [], [self._row("On everything", [self.coach, self.link, self.units, self.theme], self.logo)]
+        self.makers, made = [], [self._row("For all", [self.coach, self.link, self.units, self.theme], self.logo)]
         for name, fields, words, make in rows:
             self.makers.append(self._maker(words, make))
             made.append(self._row(name, fields, self.makers[-1]))
@@ -123,7 +125,7 @@ class Page:
     def _handout(self):
         (kind, what), paper = self.sheet.value, self.paper.value
         make = {"table": self.studio.of_demonstration, "player": self.studio.of_player,
-                "panel": lambda make, paper: self.studio.of_panel(make(), paper=paper)}[kind]
+                "lesson": self.studio.of_lesson}[kind]
         return lambda progress, stop: make(what, paper=paper)
 
     def _pictures(self):
@@ -201,10 +203,6 @@ def _seen(made):
 
 
 def _image(name, units):
-    """A picture inside a page, with its words."""
+    """A picture inside a page, with its title and its words."""
     one = exhibit(name)
-    picture = framed_picture(one.build, look("talk"), title=one.title)
-    sentence = picture.show(one.make(), UNITS[units])
-
-    shown = Shown(png=picture.encoded("png"), sentence=sentence)
-    return f'<img style="max-width:100%;max-height:68vh" alt="{_html.escape(shown.sentence)}" src="{shown.data}">'
+    return f"<p><b>{_html.escape(one.title)}</b></p>{plate(one.build, one.make(), units)}"

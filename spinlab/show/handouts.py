@@ -1,0 +1,121 @@
+"""The handout of anything: a lesson or one of its panels, a player, a table of shots, by the word for it.
+
+``handouts("02")``, ``handouts("beginner", whom="Kim")``, ``handouts("shots.csv", units="yards")``.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from ..physics.players import PLAYERS, REFERENCE
+from ..units import rpm
+from . import deck, pack, panels, sheets
+from .desk import demonstration_tables
+from .exhibits import plain_name
+from .knobs import Choice
+from .pack import Sheet
+from .panels.fixing import player_of, split
+
+PLAYER, SHOTS = "player", "shots"
+_PANELS = {make.__name__: make for make in panels.EVERY}
+_TABLES = (".csv", ".txt", ".tsv", ".xlsx")
+
+
+def _planned(units):
+    """Lesson 06: the plan that its desk opens with."""
+    from ..evidence.plan import plan
+
+    return pack.plan_sheet(plan(1500 * rpm, "club player"), units=units)
+
+
+def _claimed(units):
+    """Lesson 09: what may be said, and how sure it is."""
+    from . import words
+
+    return words.claim_sheet(words.claims(units=units))
+
+
+_WITHOUT_PANELS = {"06": _planned, "07": lambda units: _demonstration(None, units), "09": _claimed}
+LESSONS = tuple(sorted({*deck.LESSONS, *_WITHOUT_PANELS}))
+WHAT = (*LESSONS, *_PANELS, PLAYER, *PLAYERS, SHOTS)
+"""What a handout can be made of, besides a file of shots."""
+
+
+def handouts(what: str, *, state="", turned=(), whom="", units="metric") -> dict[str, Sheet]:
+    """The handouts of something, by the name of their files.
+
+    Parameters
+    ----------
+    what : str
+        a lesson (``"02"``; one handout for each of its panels), a panel (``"dry_and_wet"``), a player of the examples or
+        ``"player"``, a file of shots, or ``"shots"`` for the demonstration shots
+    state : str
+        a prepared state of the panel
+    turned : sequence of str
+        knobs of the panel turned, in the units that are shown: ``"dynamic_loft=50"``
+    whom : str
+        the player's name on the sheet
+    units : {"metric", "yards"}
+
+    Raises
+    ------
+    ValueError
+        there is no such thing, state or knob; the message lists what there is.
+    """
+    name = what.strip()
+    kinds = deck.LESSONS.get(name, [name] if name in _PANELS else [])
+    if name == PLAYER or name.casefold() in PLAYERS:
+        state = state or (name.casefold() if name != PLAYER else next(iter(PLAYERS)))
+        panel = _at(panels.what_it_costs(), state, turned, units)
+        player = player_of(panel)
+        whom = whom or state.capitalize()
+        sheet = sheets.player_sheet(player, REFERENCE.setting, name=whom, units=units, split=split(player))
+        return {f"player-{plain_name(whom) or 'you'}": sheet}
+    if whom:
+        raise ValueError(f"a player's name goes onto a player's sheet; the handout of {name!r} has none")
+    if kinds:
+        return {f"{kind}{'-' + plain_name(state) if state else ''}": _of_panel(kind, state, turned, units) for kind in kinds}
+    if state or turned:
+        raise ValueError(f"{name!r} has no sliders to set; only panels and players have: {', '.join((*_PANELS, *PLAYERS))}")
+    if name in _WITHOUT_PANELS:
+        return {f"lesson-{name}": _WITHOUT_PANELS[name](units)}
+    if name == SHOTS or name.casefold().endswith(_TABLES):
+        return {plain_name(Path(name).stem): _demonstration(None if name == SHOTS else name, units)}
+    raise ValueError(f"a handout can be made of {', '.join(WHAT)}, or of a file of shots ({', '.join(_TABLES)}), got "
+                     f"{what!r}")
+
+
+def _of_panel(kind, state, turned, units):
+    return sheets.lesson_sheet(_at(_PANELS[kind](), state, turned, units), units=units)
+
+
+def _at(panel, state, turned, units):
+    """A panel in a state, with some knobs turned on top of it."""
+    if state:
+        panel.go(state)
+    values = {}
+    for words in turned:
+        name, sign, value = (part.strip() for part in words.partition("="))
+        knob = panel.knobs.get(name.replace(" ", "_"))
+        if not sign or knob is None:
+            raise ValueError(f"{words!r}: {panel.title} is turned by NAME=VALUE, its names are {', '.join(panel.knobs)}")
+        values[knob.name] = knob.read(value if isinstance(knob, Choice) else _number(value), units)
+    return panel.set(**values) if values else panel
+
+
+def _number(words):
+    """A number as typed; words stay words, which the knob then refuses by its own name."""
+    try:
+        return float(words.replace("−", "-").replace(",", "."))
+    except ValueError:
+        return words
+
+
+def _demonstration(table, units):
+    """The handout of a table of shots, or of the demonstration shots."""
+    from ..evidence import report
+
+    table = table or next(iter(demonstration_tables().values()), None)
+    if table is None:
+        raise ValueError("the demonstration shots are not part of this installation; name a file of shots")
+    return pack.demonstration_sheet(report.make(table, rule=pack.default_rule()), units=units)
