@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import os
+import re
 import stat
 import sys
 import tempfile
@@ -16,7 +17,25 @@ DRAFT = ".spinlab-draft"
 FORSAKEN = 600.0
 """Seconds after which a draft that nobody holds is taken for one whose writer was killed."""
 
+_NOT_PLAIN = re.compile(r'^$|[<>:"/\\|?*\x00-\x1f\x7f]|[ .]$|^(con|prn|aux|nul|com\d|lpt\d)(\.|$)', re.I)
+"""What no system takes in a name, what some system takes for a way to another place, and what Windows keeps for devices."""
+
 _ALONE = sys.platform == "emscripten"  # in a browser's page there is one process and no lock to be had
+
+
+def inside(folder, name) -> Path:
+    """The path of a file in a folder: a plain name, which leads nowhere else on any system.
+
+    Raises
+    ------
+    ValueError
+        the name holds a folder, a drive, or what some system does not take; the message says so.
+    """
+    name = str(name)
+    if _NOT_PLAIN.search(name) or len(name.encode("utf-8", "replace")) > 200:
+        raise ValueError(f"a file's name must be plain (no folder, no drive, none of < > : \" / \\ | ? *, at most 200 "
+                         f"letters), got {name!r:.80}; give the folder by itself")
+    return Path(folder) / name
 
 
 def write_atomically(path, data: bytes) -> Path:

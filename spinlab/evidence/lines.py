@@ -11,6 +11,8 @@ from zlib import crc32
 
 ENDING = ".journal"
 MOST_NAME = 60
+_UNSEEN = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069\ud800-\udfff]+")
+"""What breaks a line apart, steers a terminal or turns the direction of what follows."""
 
 
 class JournalError(ValueError):
@@ -71,8 +73,8 @@ def now() -> str:
 
 
 def plain(cell):
-    """A cell without what would break a line apart."""
-    return re.sub(r"[\x00-\x1f\x7f\x85\u2028\u2029\ud800-\udfff]+", " ", str(cell)).strip()
+    """A cell without what breaks a line apart, steers a terminal or turns the direction of what follows."""
+    return _UNSEEN.sub(" ", str(cell)).strip()
 
 
 def seal(row) -> bytes:
@@ -87,7 +89,7 @@ def unseal(raw: bytes):
     if check != b"%08x" % crc32(line):
         return None
     try:
-        return line.decode("utf-8").split("\t")
+        return [plain(cell) for cell in line.decode("utf-8").split("\t")]
     except UnicodeDecodeError:
         return None
 

@@ -16,7 +16,7 @@ from .intake import sidecar as sidecars
 from .intake.columns import COLUMNS
 from .intake.layout import headings, lay_out
 from .intake.reading import Reading
-from .intake.sheet import TableError, load
+from .intake.sheet import UNSEEN, TableError, load
 from .intake.sidecar import remember
 
 __all__ = ["Table", "TableError", "read", "remember"]
@@ -109,7 +109,7 @@ def _told(source, units, columns, use_sidecar):
 
 def _name(source):
     is_path = isinstance(source, Path) or isinstance(source, str) and not {"\n", "\r"} & set(source)
-    return f"“{Path(source).name}”" if is_path else "The table"
+    return f"“{UNSEEN.sub(' ', Path(source).name)}”" if is_path else "The table"
 
 
 def _by_column(body, width):

@@ -12,6 +12,7 @@ from pathlib import Path
 from ..evidence import report as reports
 from ..evidence import screen, table
 from ..evidence.wording import saying
+from ..files import inside
 from ..units import deg
 from . import figures, pack
 from .plate import STYLE, folded, listed, plate
@@ -96,7 +97,7 @@ class Desk:
         sheet = pack.demonstration_sheet(self.report, units=self.units)
         self.folder = Path(self.folder)
         self.folder.mkdir(parents=True, exist_ok=True)
-        self.written = pack.write(pack.html(sheet, coach=coach, logo=logo, paper=paper), self.folder / name)
+        self.written = pack.write(pack.html(sheet, coach=coach, logo=logo, paper=paper), inside(self.folder, name))
         return self.written
 
     def show(self):

@@ -13,6 +13,7 @@ from ..evidence import plan as plans
 from ..evidence import table
 from ..evidence.journal import new_path
 from ..evidence.wording import saying
+from ..files import inside
 from ..units import deg, rpm, unit
 from . import figures, pack
 from .desk import demonstration_tables
@@ -85,7 +86,7 @@ class Planner:
         """Write the sheet to print; returns where it is."""
         self.folder.mkdir(parents=True, exist_ok=True)
         sheet = pack.plan_sheet(self.plan, units=self.units)
-        self.written = pack.write(pack.html(sheet, coach=coach, logo=logo, paper=paper), self.folder / name)
+        self.written = pack.write(pack.html(sheet, coach=coach, logo=logo, paper=paper), inside(self.folder, name))
         return self.written
 
     def prepare(self, name="planned", *, player="") -> Path:

@@ -200,6 +200,7 @@ class Look:
             "lines.markersize": self.points(3.2 * self.line_width),
             "axes.prop_cycle": cycler(color=[self._hue(hue) for hue, _, _ in SIGNS.values()]),
             "axes.unicode_minus": True,
+            "text.parse_math": False,  # a dollar sign in a table's words is no formula
             "pdf.fonttype": 42,
             "svg.fonttype": "none",
         }

@@ -22,6 +22,9 @@ MAX_CELLS = 6_000_000  # 100,000 shots of 60 columns: about 700 MB while they ar
 _TOO_MANY = f"the table has more than {written(MAX_CELLS)} cells; keep the lines and columns of the shots"
 _TRIED = 20_000  # letters of a line that are looked at while the separator is sought
 
+UNSEEN = re.compile("[\x01-\x08\x0b-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069\ufeff]")
+"""Signs that nobody sees in a table, but that steer a terminal or turn the direction of what follows."""
+
 _SEPARATORS = {"\t": "tabs", ";": "semicolons", "|": "upright bars", ",": "commas"}
 _NOT_TABLES = {
     b"\xd0\xcf\x11\xe0": "an old spreadsheet (.xls); save it as .xlsx or CSV",
@@ -93,7 +96,7 @@ def _content(source):
 
 def _file(source):
     path = Path(source)
-    name = f"“{(path.name or str(path))[:80]}”"
+    name = f"“{UNSEEN.sub(' ', path.name or str(path))[:80]}”"
     try:
         if not path.exists():
             raise TableError(f"there is no file {name} in “{path.parent}”; check the name, or paste the table's lines")
@@ -130,7 +133,7 @@ def decode(content: bytes, name="the table") -> tuple[str, str]:
 
 
 def _from_text(text, coding, name):
-    text = text.replace("\r\n", "\n").replace("\r", "\n").replace("\x00", "")
+    text = UNSEEN.sub(" ", text.replace("\r\n", "\n").replace("\r", "\n").replace("\x00", ""))
     if text.count("\n") > MAX_ROWS:
         raise TableError(f"{name} has more than {written(MAX_ROWS)} lines; keep only the lines of the shots")
     lines = text.split("\n")

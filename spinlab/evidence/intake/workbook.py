@@ -7,7 +7,7 @@ import io
 import zipfile
 
 from ...units import written
-from .sheet import MAX_COLUMNS, MAX_ROWS, Sheet, TableError, check_cells
+from .sheet import MAX_COLUMNS, MAX_ROWS, UNSEEN, Sheet, TableError, check_cells
 
 MAX_UNPACKED = 100_000_000
 MAX_SHEET_CELLS = 3_000_000
@@ -92,4 +92,4 @@ def _cell(value):
         return float(value) if abs(value) < 1e300 else str(value)
     if isinstance(value, datetime.datetime):
         return value.isoformat(sep=" ").removesuffix(" 00:00:00")
-    return value.isoformat() if isinstance(value, (datetime.date, datetime.time)) else str(value).strip()
+    return value.isoformat() if isinstance(value, (datetime.date, datetime.time)) else UNSEEN.sub(" ", str(value)).strip()
