@@ -84,7 +84,8 @@ def order_of(conditions, each, *, order="ABBA", seed=1) -> tuple[tuple[str, ...]
     """
     names = tuple(conditions)
     if len(set(names)) < 2 or len(set(names)) < len(names):
-        raise ValueError(f"a plan needs two different conditions or more, got {names}")
+        got = listed(map(repr, names)) if names else "none"
+        raise ValueError(f"a plan needs two different conditions or more, got {got}; name another")
     if order not in ORDERS:
         raise ValueError(f"order must be one of {', '.join(ORDERS)}, got {order!r}")
     if order == "last":

@@ -104,7 +104,7 @@ class Page:
 
     def _desk(self, message):
         self.entry.to_desk()
-        return f"{len(self.entry.shots)} shots are on the desk."
+        return f"{len(self.entry.shots)} shots are on the desk above."
 
     def _odd(self, shot):
         return " ".join(filter(None, (field.odd(shot.cells[field.name]) for field in self.entry.session.fields)))

@@ -47,8 +47,11 @@ def fold(title, *paragraphs):
 
 
 def grid(head, rows):
-    """A small table under a heading for each column; numbers stand to the right."""
+    """A small table under a heading for each column; numbers stand to the right, each with its unit in one line."""
+    import re
+
     from IPython.display import Markdown
 
     lines = (head, ["---", *["---:"] * (len(head) - 1)], *rows)
-    return Markdown("\n".join("| " + " | ".join(map(str, line)) + " |" for line in lines))
+    whole = "\n".join("| " + " | ".join(map(str, line)) + " |" for line in lines)
+    return Markdown(re.sub(r"(?<=\d) (?=[\w°%µ])", "\u00a0", whole))

@@ -89,7 +89,7 @@ class Planner:
         self.written = pack.write(pack.html(sheet, coach=coach, logo=logo, paper=paper), inside(self.folder, name))
         return self.written
 
-    def prepare(self, name="planned", *, player="") -> Path:
+    def prepare(self, name="demonstration", *, player="") -> Path:
         """Begin a session for live entry: its columns, its conditions and their order are those of the plan."""
         plan, path = self.plan, new_path(self.sessions, name)
         Entry(path, columns=(*plan.columns, "note"), units=self.units, conditions=plan.conditions, order=plan.order,

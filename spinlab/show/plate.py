@@ -45,7 +45,8 @@ def _drawn(build, result, units, name, theme):
     from PIL import Image
 
     sheet = _sheet(build, name, theme)
-    sentence = sheet.show(result, UNITS[units])
+    with sheet.look.applied():  # a builder may write a heading anew for another measure
+        sentence = sheet.show(result, UNITS[units])
     file = io.BytesIO()
     Image.fromarray(sheet.pixels).convert("RGB").quantize(96, Image.Quantize.FASTOCTREE).save(file, "png")
     return data_uri("image/png", file.getvalue()), sentence
