@@ -32,7 +32,11 @@ def test_turning_a_widget_reports_again(desk):
     view.ruled.value = False
     assert desk.dynamic_loft is None and desk.report.screened.counts["set aside"] == 0
     assert "Which shots count" not in view.more.value
-    view.ruled.value, view.rule.value = True, (40.0, 48.0)
+    assert all(box.disabled for box in view.rule)
+    view.ruled.value = True
+    view.rule[0].value, view.rule[1].value = 41.0, 48.0
+    assert desk.dynamic_loft == pytest.approx((41 * deg, 48 * deg))
+    view.rule[0].value = 40.0
     assert desk.dynamic_loft == pytest.approx((40 * deg, 48 * deg))
     assert "Which shots count" in view.more.value and "lies outside 40° … 48°" in view.more.value
     view.units.value = "yards"

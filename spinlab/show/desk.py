@@ -16,12 +16,13 @@ from ..files import inside
 from ..units import deg
 from . import figures, pack
 from .plate import STYLE, folded, listed, plate
+from .spoken import follow, units_of
 from .style import UNITS
 
 _WHOLE = Path(__file__).resolve().parents[2]
 _OWN = "(a table of your own)"
 RULE_SPAN = (20.0, 70.0)
-"""What the slider of the rule can be set to [°]."""
+"""What the boxes of the rule can be set to [°]."""
 
 
 def demonstration_tables() -> dict[str, Path]:
@@ -45,9 +46,9 @@ class Desk:
         where the handout goes
     """
 
-    def __init__(self, source=None, *, baseline=None, other=None, dynamic_loft=(40 * deg, 48 * deg), units="metric",
+    def __init__(self, source=None, *, baseline=None, other=None, dynamic_loft=(40 * deg, 48 * deg), units=None,
                  by="condition", folder="."):
-        self.by, self.units, self.folder = by, units, Path(folder)
+        self.by, self.units, self.folder = by, units_of(units), Path(folder)
         self.dynamic_loft = dynamic_loft
         self.error, self.written, self._view = "", None, None
         if source is None:
@@ -131,10 +132,7 @@ class _View:
         self.measure = w.Dropdown(description="Picture of", layout=wide, style=label)
         self.coach = w.Text(description="Your name", placeholder="for the handout; may stay empty", layout=wide, style=label)
         self.ruled = w.Checkbox(description="Set mis-hits aside", indent=False, layout=w.Layout(width="auto"))
-        self.rule = w.FloatRangeSlider(min=RULE_SPAN[0], max=RULE_SPAN[1], step=0.5, readout_format=".1f",
-                                       description="Loft that counts [°]", continuous_update=False,
-                                       layout=w.Layout(flex="1 1 20em", width="auto", max_width="100%"),
-                                       style={"description_width": "initial"})
+        self.rule = rule_boxes(layout=w.Layout(width="17em", max_width="100%"), style={"description_width": "initial"})
         button = w.Layout(width="auto", min_width="14em")
         self.intake = Intake(self._brought)
         self.upload = self.intake.upload
@@ -144,15 +142,16 @@ class _View:
         row = w.Layout(flex_flow="row wrap", align_items="center", grid_gap="4px 14px")
         choices = [self.table, self.baseline, self.other, self.units, self.measure, self.coach]
         self.box = w.VBox([w.HTML(STYLE), w.GridBox(choices, layout=columns), self.intake.box, self.wrong,
-                           w.HBox([self.ruled, self.rule, self.write], layout=row), self.said, self.picture, self.more],
+                           w.HBox([self.ruled, *self.rule, self.write], layout=row), self.said, self.picture, self.more],
                           layout=w.Layout(padding="0 1em"))
         self.box.add_class("spin-desk")
         self.show()
         self.table.observe(self._opened, "value")
-        for part in (self.baseline, self.other, self.rule, self.ruled, self.units):
+        for part in (self.baseline, self.other, *self.rule, self.ruled, self.units):
             part.observe(self._chosen, "value")
         self.measure.observe(lambda _: self._quiet or self._draw(), "value")
         self.write.observe(self._write, "value")
+        follow(self.units)
 
     def _try(self, step):
         """Take a step; what goes wrong is said on the desk and the last report stays."""
@@ -180,7 +179,7 @@ class _View:
 
     def _chosen(self, _):
         if not self._quiet:
-            band = tuple(angle * deg for angle in self.rule.value) if self.ruled.value else None
+            band = tuple(box.value * deg for box in self.rule) if self.ruled.value else None
             self._try(lambda: self.desk.choose(baseline=self.baseline.value, other=self.other.value, dynamic_loft=band,
                                                units=self.units.value))
 
@@ -197,8 +196,9 @@ class _View:
         self.baseline.options, self.other.options = names, names
         self.baseline.value, self.other.value, self.units.value = report.baseline, report.other, desk.units
         self.ruled.value = desk.dynamic_loft is not None
-        if desk.dynamic_loft:
-            self.rule.value = tuple(angle / deg for angle in desk.dynamic_loft)
+        for box, angle in zip(self.rule, desk.dynamic_loft or (None, None)):
+            box.disabled = angle is None
+            box.value = box.value if angle is None else round(angle / deg, 2)
         seen, before = [v.of for v in report.headline.verdicts], self.measure.value
         self.measure.options = [(saying(of).noun, of) for of in seen]
         self.measure.value = before if before in seen else seen[0]
@@ -234,6 +234,15 @@ class _View:
         """Put the picture of the chosen measure in."""
         compared = figures.measured(self.desk.report, self.measure.value)
         self.picture.value = plate(figures.difference_plot, compared, self.desk.units)
+
+
+def rule_boxes(**look):
+    """Two number boxes for the band of dynamic loft: unlike the handles of a slider, each has a name that is read out."""
+    import ipywidgets as w
+
+    low, high = RULE_SPAN
+    return tuple(w.BoundedFloatText(description=words, min=low, max=high, step=0.5, **look)
+                 for words in ("Loft counts from [°]", "to [°]"))
 
 
 def _told_as_it_is(title, text):

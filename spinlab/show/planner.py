@@ -16,9 +16,10 @@ from ..evidence.wording import saying
 from ..files import inside
 from ..units import deg, rpm, unit
 from . import figures, pack
-from .desk import demonstration_tables
+from .desk import demonstration_tables, rule_boxes
 from .entry import Entry
 from .plate import STYLE, folded, listed, plate
+from .spoken import follow, units_of
 from .style import UNITS
 
 MEASURES = {"spin_rate": 1500 * rpm, "launch_angle": 5 * deg, "carry": 5.0}
@@ -46,12 +47,12 @@ class Planner:
     """
 
     def __init__(self, effect=None, *, of="spin_rate", scatter="club player", conditions=("dry", "wet"), wanted=0.9,
-                 order="ABBA", lost=0.15, dynamic_loft=(40 * deg, 48 * deg), seed=1, units="metric", folder=".",
+                 order="ABBA", lost=0.15, dynamic_loft=(40 * deg, 48 * deg), seed=1, units=None, folder=".",
                  sessions="sessions"):
         self.folder, self.sessions = Path(folder), Path(sessions)
         self.error, self.written, self.prepared, self._view = "", None, None, None
         self.choices = {"of": of, "scatter": scatter, "conditions": tuple(conditions), "wanted": wanted, "order": order,
-                        "lost": lost, "dynamic_loft": dynamic_loft, "seed": seed, "units": units}
+                        "lost": lost, "dynamic_loft": dynamic_loft, "seed": seed, "units": units_of(units)}
         self.choose(effect=MEASURES.get(of) if effect is None else effect)
 
     def choose(self, **changes) -> Planner:
@@ -127,11 +128,10 @@ class _View:
         self.scatter = w.Dropdown(description="Scatter like", options=[*((n, n) for n in plans.SCATTER), *own], **look)
         self.upload = w.FileUpload(accept=".csv,.tsv,.txt,.xlsx", description="Scatter of a table of your own",
                                    layout=w.Layout(width="auto", max_width="100%"))
-        self.wanted = w.IntSlider(description="Chance wanted [%]", min=50, max=99, continuous_update=False, **look)
+        self.wanted = w.BoundedIntText(description="Chance wanted [%]", min=50, max=99, step=5, **look)
         self.order = w.Dropdown(description="Order", options=[(words, name) for name, words in ORDERS.items()], **look)
-        self.lost = w.IntSlider(description="Mis-hits expected [%]", min=0, max=50, continuous_update=False, **look)
-        self.rule = w.FloatRangeSlider(description="Loft that counts [°]", min=20, max=70, step=0.5, readout_format=".1f",
-                                       continuous_update=False, **look)
+        self.lost = w.BoundedIntText(description="Mis-hits expected [%]", min=0, max=50, step=5, **look)
+        self.rule = rule_boxes(**look)
         self.units = w.Dropdown(description="Units", options=[(UNITS[name].name, name) for name in UNITS], **look)
         self.coach = w.Text(description="Your name", placeholder="stands on the sheet, may stay empty", **look)
         button = w.Layout(width="auto", min_width="13em")
@@ -140,7 +140,7 @@ class _View:
         self.wrong, self.said, self.picture, self.more = (w.HTML() for _ in range(4))
         grid = w.Layout(grid_template_columns="repeat(auto-fit, minmax(min(100%, 26em), 1fr))", grid_gap="4px 18px")
         grid = w.GridBox([self.of, self.effect, self.first, self.second, self.scatter, self.order, self.wanted, self.lost,
-                          self.rule, self.units, self.coach], layout=grid)
+                          *self.rule, self.units, self.coach], layout=grid)
         acts = w.HBox([self.upload, self.write, self.prepare],
                       layout=w.Layout(flex_flow="row wrap", grid_gap="4px 14px", padding="0.4em 0"))
         self.box = w.VBox([w.HTML(STYLE), grid, acts, self.wrong, self.said, self.picture, self.more],
@@ -148,9 +148,10 @@ class _View:
         self.box.add_class("spin-desk")
         self.show()
         for part in (self.of, self.effect, self.first, self.second, self.scatter, self.wanted, self.order, self.lost,
-                     self.rule, self.units):
+                     *self.rule, self.units):
             part.observe(self._chosen, "value")
         self.upload.observe(self._uploaded, "value")
+        follow(self.units)
         self.write.observe(lambda change: self._press(change, self.planner.write, coach=self.coach.value), "value")
         self.prepare.observe(lambda change: self._press(change, self.planner.prepare), "value")
 
@@ -164,7 +165,7 @@ class _View:
         self._try(p.choose, effect=_unit(p).to_si(self.effect.value), conditions=(self.first.value, self.second.value),
                   scatter=self._own if self.scatter.value == _OWN else self.scatter.value, wanted=self.wanted.value / 100,
                   order=self.order.value, lost=self.lost.value / 100,
-                  dynamic_loft=tuple(angle * deg for angle in self.rule.value))
+                  dynamic_loft=tuple(box.value * deg for box in self.rule))
 
     def _uploaded(self, change):
         if change["new"]:
@@ -198,7 +199,8 @@ class _View:
             self.effect.value = float(f"{shown.from_si(plan.effect):.4g}")
             self.first.value, self.second.value = plan.conditions[:2]
             self.wanted.value, self.lost.value = round(100 * choices["wanted"]), round(100 * choices["lost"])
-            self.rule.value = tuple(angle / deg for angle in choices["dynamic_loft"])
+            for box, angle in zip(self.rule, choices["dynamic_loft"]):
+                box.value = round(angle / deg, 2)
         self._quiet = False
         self.wrong.value = f'<p role="alert"><b>{_html.escape(p.error)}</b></p>' if p.error else ""
         where = [p.written and f"The sheet is in {p.written}; open it in a browser and print it.",
