@@ -60,11 +60,33 @@ def _within(values, profile, ceiling):
     return values[max(low - 1, 0)], values[min(high + 1, len(values) - 1)], low == 0 or high == len(values) - 1
 
 
+def _ceiling(least, n, level):
+    """The misfit up to which a green is as good as the best: ``SS_min (1 + F_{1,n−2}/(n − 2))``.
+
+    A pace or a tape is no better than some centimetres; a perfect fit must not make an interval of nothing.
+    """
+    from scipy.special import betaincinv
+
+    share = betaincinv(0.5, 0.5 * (n - 2), level)  # the quantile of F(1, n−2) from the beta distribution
+    return max(least, n * 0.05**2) * (1 + share / (1 - share))
+
+
+def _closer(path, run_out, green, tilts, frictions, level):
+    """A finer grid over all that may be as good as the best, a step more on every side, and its misfit."""
+    misfit = _misfit(path, run_out, green, tilts, frictions)
+    good = misfit <= _ceiling(misfit.min(), len(run_out), level)
+    spans = [_within(values, np.where(good.any(axis=across), 0.0, 1.0), 0.5)[:2]
+             for values, across in ((tilts, 1), (frictions, 0))]
+    tilts, frictions = np.linspace(*spans[0], _GRID), np.geomspace(*spans[1], _GRID)
+    return tilts, frictions, _misfit(path, run_out, green, tilts, frictions)
+
+
 def fit_green(path: Path, run_out, *, green: Green | None = None, level=0.90) -> GreenFit:
     """Fit F and μ of a green to measured distances from pitch mark to rest.
 
     Least squares on a grid (bounces come and go, so the misfit has steps that a slope-follower trips over).  Intervals are
-    the values whose best misfit stays under ``SS_min (1 + F_{1,n−2}/(n − 2))`` (profile likelihood with unknown scatter).
+    the values whose best misfit stays under ``SS_min (1 + F_{1,n−2}/(n − 2))`` (profile likelihood with unknown scatter; its
+    form from memory, how often they hold the truth checked by repetition).  Doubt: a fit hides what the model leaves out.
 
     Parameters
     ----------
@@ -83,8 +105,6 @@ def fit_green(path: Path, run_out, *, green: Green | None = None, level=0.90) ->
         Where an interval reaches the end of what is sensible (F 0.3 … 2.5, μ 0.08 … 0.60), the shots cannot tell that
         number, and the sentence says so.  Shots that differ in spin and in height tell most.
     """
-    from scipy.special import betaincinv
-
     green = Green() if green is None else green
     run_out = np.ravel(check("run_out", run_out, what="pitch mark to rest", unit="m", low=-60.0, high=200.0))
     n = run_out.size
@@ -93,23 +113,18 @@ def fit_green(path: Path, run_out, *, green: Green | None = None, level=0.90) ->
     if path.shape not in ((), (n,)):
         raise ValueError(f"run_out has {n} shots but the landings have shape {path.shape}; give one of each per shot")
     tilts, frictions = np.linspace(*TILT_RANGE, _GRID), np.geomspace(*FRICTION_RANGE, _GRID)
-    misfit = _misfit(path, run_out, green, tilts, frictions)
-    i, j = np.unravel_index(np.argmin(misfit), misfit.shape)
-    # once more, finer, about the best
-    near = [np.linspace(v[max(k - 1, 0)], v[min(k + 1, _GRID - 1)], 17) for v, k in ((tilts, i), (frictions, j))]
-    fine = _misfit(path, run_out, green, *near)
-    a, b = np.unravel_index(np.argmin(fine), fine.shape)
-    least, tilt, friction = fine[a, b], float(near[0][a]), float(near[1][b])
-    # quantile of F(1, n−2) from the beta distribution
-    share = betaincinv(0.5, 0.5 * (n - 2), level)
-    # a pace or a tape is no better than some centimetres; a perfect fit must not make an interval of nothing
-    ceiling = max(least, n * 0.05**2) * (1 + share / (1 - share))
-    ceiling = max(ceiling, misfit.min())
-    low_f, high_f, open_f = _within(tilts, misfit.min(axis=1), ceiling)
-    low_m, high_m, open_m = _within(frictions, misfit.min(axis=0), ceiling)
+    # twice closer: a grid too coarse for one number would make the other look better known than it is
+    for _ in range(2):
+        tilts, frictions, misfit = _closer(path, run_out, green, tilts, frictions, level)
+    a, b = np.unravel_index(np.argmin(misfit), misfit.shape)
+    least, tilt, friction = misfit[a, b], float(tilts[a]), float(frictions[b])
+    ceiling = _ceiling(least, n, level)
+    low_f, high_f, _ = _within(tilts, misfit.min(axis=1), ceiling)
+    low_m, high_m, _ = _within(frictions, misfit.min(axis=0), ceiling)
+    open_f, open_m = (low <= ends[0] * 1.001 or high >= ends[1] * 0.999
+                      for low, high, ends in ((low_f, high_f, TILT_RANGE), (low_m, high_m, FRICTION_RANGE)))
     found = {
-        "tilt": (float(min(low_f, tilt)), tilt, float(max(high_f, tilt))),
-        "friction": (float(min(low_m, friction)), friction, float(max(high_m, friction))),
+        "tilt": (float(low_f), tilt, float(high_f)), "friction": (float(low_m), friction, float(high_m)),
         "tilt_told": not open_f, "friction_told": not open_m,
         "scatter": float(np.sqrt(least / (n - 2))), "shots": n,
     }  # fmt: skip
