@@ -207,6 +207,7 @@ def along_the_face(motion: NormalMotion, law, *, slip, inertia, turning, closing
 
     ``dF = κ · 1.5 √x σ dt`` held within ``±μN``, ``dσ = −(inertia q + turning) dJ_n``.  The spring is `unloading` times as
     stiff where slip takes it back, and `reversal` times once its force has turned round.  For one shot, or a row of `count`.
+    κ after Mindlin 1949 (from memory); both changes of stiffness are our judgement, and set the spin where the ball grips.
 
     Returns
     -------

@@ -77,7 +77,7 @@ def friction_law(film, pressure, *, speed_scale, face: Face, ball: Ball, between
     """What friction could be at each node: ``solid × μ_dry(slip) + rest + min(shear × slip, film_cap)``.
 
     Solid contact carries f(λ) of the load; a film carries the other part with its own small shear; soil and grass cover a
-    share of the lands and have a friction of their own.
+    share of the lands and have a friction of their own.  That the loads simply share is our judgement.
     """
     clear = (1 - np.asarray(between.soil_on_lands)) * (1 - np.asarray(between.grass))
     share = _film.solid_share(film, face.roughness, assume.load_decay) if film is not None else 1.0

@@ -17,7 +17,7 @@ from .coefficients import pitch_coefficients, with_reverse_lift
 from .onemany import tools, tools_of
 
 SPIN_DECAY = 2.0e-5
-"""Loss of spin, ``dω/dt = −c U ω/R``.  Linear in spin at every Re (Nathan 2008); its size from Dewhurst 2015."""
+"""Loss of spin, ``dω/dt = −c U ω/R``.  Linear in spin at every Re (Nathan 2008, seen); size: Dewhurst 2015 (seen)."""
 
 BALL_MASS, BALL_RADIUS = 0.04593, 0.021335
 

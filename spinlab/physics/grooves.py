@@ -54,7 +54,7 @@ def area(grooves: Grooves):
 
 
 def capacity(grooves: Grooves):
-    """Water the grooves hold, as an even film over the whole face: A/P [m], P the pitch."""
+    """Water the grooves hold, as an even film over the whole face: A/P [m], P the pitch.  Plane geometry; full grooves."""
     return area(grooves) / grooves.pitch
 
 
@@ -120,7 +120,9 @@ def limits(grooves: Grooves, *, loft=56 * deg, roughness=None) -> Limits:
     """Hold one groove against the equipment rules for irons and wedges of 25° or more, models since 1 January 2010.
 
     Source: Equipment Rules, Part 2 section 5 (width by the 30-degree method, depth, separation, area over pitch, edge
-    radius) – seen.  The roughness figure (about 4.57 µm) is from memory and only remarked on.
+    radius) – seen.  The roughness figure (about 4.57 µm) is from memory and only remarked on.  Where several grooves are
+    measured, a club fails if half or more exceed a limit, or any one is wider than 0.037 in or deeper than 0.022 in (seen);
+    that is not worked out here.
 
     Raises
     ------

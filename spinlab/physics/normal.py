@@ -28,7 +28,7 @@ def normal_restitution(speed, ball: Ball):
 def loss_number(restitution):
     """Hunt & Crossley's d = c v_n for a wanted restitution e: ``ln[(1+d)/(1−e d)] = d (1+e)``, by Newton's rule.
 
-    Solved for ``y = −ln(1 − e d)``, from the side of much loss or of little.
+    Solved for ``y = −ln(1 − e d)``, from the side of much loss or of little.  Computed from the first integral of their law.
     """
     one = tools(np.shape(restitution))
     e = restitution if np.shape(restitution) else float(restitution)
