@@ -30,13 +30,15 @@ def tell(*paragraphs):
     return Markdown("\n\n".join(paragraphs))
 
 
-def picture(build, result, *, width=672, height=330):
-    """A picture that stands still, with its sentence below it and as the words for those who do not see it."""
+def picture(build, result, *, also="", width=672, height=330):
+    """A picture that stands still, with its sentence below it and as the words for those who do not see it; and what is
+    `also` said, such as the same in other units."""
     from IPython.display import Markdown
 
     from .still import drawn
 
-    return Markdown("\n\n".join(drawn(build, result, width=width, height=height)))
+    markup, said = drawn(build, result, width=width, height=height)
+    return Markdown(f"{markup}\n\n{said} {also}".rstrip())
 
 
 def fold(title, *paragraphs):
