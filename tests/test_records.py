@@ -79,7 +79,8 @@ def test_spin_loft_range_is_told_with_the_cure():
 def test_message_speaks_the_trade_units():
     with pytest.raises(ValueError, match=r"head_speed \(head speed\) must lie in .* m/s, got 200 m/s"):
         Delivery(head_speed=200.0, dynamic_loft=44 * deg)
-    with pytest.raises(ValueError, match=r"water film\) must lie in 0 µm … 1\u202f000 µm, got 2\u202f000 µm \(1 of 2 values\)"):
+    told = r"water film\) must lie in 0 µm … 1\u202f000 µm, got 2\u202f000 µm \(1 of 2 values\)"
+    with pytest.raises(ValueError, match=told):
         Between(water=[0.0, 2000 * um])
 
 
