@@ -8,6 +8,7 @@ from __future__ import annotations
 import contextlib
 import os
 import platform
+import re
 import shutil
 import subprocess
 import sys
@@ -99,22 +100,61 @@ def look(root):
 
 
 def without_person(words) -> str:
-    """Words without the names of the person, of their folders and of the machine."""
-    import getpass
-    import re
-
+    """Words without the names of people, of their folders and of their machines, without addresses and secrets."""
     words = str(words)
-    folders = {str(Path(__file__).resolve().parent.parent): "(spinlab)", str(Path.cwd()): "(here)", str(Path.home()): "~"}
-    for folder in sorted(folders, key=len, reverse=True):
-        if len(folder) > 1:
-            words = words.replace(folder, folders[folder])
-    names = {platform.node(): "(machine)"}
-    with contextlib.suppress(Exception):  # some systems know no name
-        names[getpass.getuser()] = "(person)"
-    for name, sign in names.items():
-        if len(name) > 2 and name != "root":
-            words = re.sub(rf"(?<!\w){re.escape(name)}(?!\w)", sign, words)
+    for folder, sign in _folders():
+        words = re.sub(rf"{re.escape(folder)}(?![\w.-])", lambda _, sign=sign: sign, words, flags=re.I)
+    for pattern, sign in _PERSONAL:
+        words = re.sub(pattern, sign, words)
+    for name, sign in _names():
+        words = re.sub(rf"(?<![^\W_]){re.escape(name)}(?![^\W_])", sign, words, flags=re.I)
     return words
+
+
+_PERSONAL = (
+    (r"(?i)\b(token|password|passwd|secret|api[_-]?key|authorization)(\s*[=:]\s*)(?:(?:token|bearer|basic) )?[^\s&\"'<>]+",
+     r"\1\2(hidden)"),
+    (r"\b[0-9a-fA-F]{32,}\b", "(hidden)"),
+    (r"(?i)\b[a-z]+://[^\s/@]+@", "(hidden)@"),
+    (r"[^\s@<>\"'():=]+@[^\s@<>\"')]+\.\w+", "(address)"),
+    # a home folder, anybody's: its name may hold blanks where the path goes on behind it
+    (r"(?i)(?:\b[a-z]:)?[\\/]+(?:home|users|documents and settings|(?:run[\\/])?media)[\\/]+"
+     r"(?:[^\\/\s\"':;,]+(?: [^\\/\s\"':;,]+)*(?=[\\/])|[^\\/\s\"':;,]+)", "~"),
+)
+"""What is personal by its shape, and what stands for it."""
+
+
+def _folders():
+    """The folders that are known, in each way of writing them, the longest first, with what stands for them."""
+    from urllib.parse import quote
+
+    known = {Path(__file__).resolve().parent.parent: "(spinlab)", Path.cwd(): "(here)", Path.home(): "~"}
+    found = {}
+    for folder, sign in known.items():
+        for path in {folder, folder.resolve()}:
+            found |= dict.fromkeys({str(path), path.as_posix(), quote(path.as_posix())} - {"/"}, sign)
+    return sorted(found.items(), key=lambda one: -len(one[0]))
+
+
+def _names():
+    """The person's and the machine's names, as far as the system tells them."""
+    import getpass
+    import socket
+
+    people = [os.environ.get(name, "") for name in ("USER", "LOGNAME", "USERNAME", "SUDO_USER")]
+    with contextlib.suppress(Exception):  # some systems know no name
+        people.append(getpass.getuser())
+    with contextlib.suppress(Exception):
+        import pwd
+
+        whole = pwd.getpwuid(os.getuid()).pw_gecos.partition(",")[0]
+        people += [whole, *whole.split()]
+    machines = [platform.node(), socket.gethostname()]
+    machines += [name.partition(".")[0] for name in machines]
+    for names, sign in ((people, "(person)"), (machines, "(machine)")):
+        for name in sorted(set(names), key=len, reverse=True):
+            if len(name) > 1 and name.casefold() not in ("root", "localhost"):
+                yield name, sign
 
 
 def _writing(root):

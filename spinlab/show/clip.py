@@ -191,7 +191,8 @@ def ffmpeg_command(width, height, rate, title, target) -> list[str]:
     """What ffmpeg is asked: planes in, H.264 out, ready to start before it is loaded."""
     taken = ["-f", "rawvideo", "-pix_fmt", "yuv420p", "-s", f"{width}x{height}", "-r", f"{rate:g}", "-i", "-", "-an"]
     written = ["-chroma_sample_location", "center", "-movflags", "+faststart", "-metadata", f"title={title}", "-f", "mp4"]
-    return ["ffmpeg", "-y", "-loglevel", "error", *taken, *PACKED, *written, str(target)]
+    place = f"file:{target}"  # a colon in a name means no protocol
+    return ["ffmpeg", "-y", "-loglevel", "error", *taken, *PACKED, *written, place]
 
 
 def _pipe(pixels, frames, rate, title, target):

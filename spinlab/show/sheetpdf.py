@@ -154,7 +154,8 @@ class _Page(Tagged):
         self.set_y(max(ends) + 1.2)
 
     def _table(self, grid):
-        natural = [self._widest(grid, i) * 1.06 + 2.4 for i in range(len(grid.head))]
+        # no column takes more than half: a long word is broken, and there is room for the others
+        natural = [min(self._widest(grid, i) * 1.06 + 2.4, 0.5 * self.epw) for i in range(len(grid.head))]
         size = 0.86 * min(max(self.epw / sum(natural), 0.7), 1)
         widths = [self.epw * one / sum(natural) for one in natural]
         with self.part("Table"):
