@@ -12,7 +12,7 @@ from spinlab.physics.flight import BALL_MASS, BALL_RADIUS, SPIN_DECAY, _Equation
 from spinlab.physics.green import land
 from spinlab.physics.onemany import tools
 from spinlab.physics.steps import step
-from spinlab.records import Air, Green, Launch
+from spinlab.records import Air, Ball, Green, Launch
 from spinlab.units import GRAVITY, deg, mph, rpm, yd
 
 PITCH = Launch(ball_speed=24.0, launch_angle=31 * deg, spin_rate=6500 * rpm)
@@ -297,6 +297,24 @@ def test_air_takes_energy(speed, angle, spin):
     velocity = np.gradient([path.x, path.y, path.z], path.time, axis=1, edge_order=2)
     energy = 0.5 * (velocity**2).sum(axis=0) + GRAVITY * path.z
     assert (np.diff(energy[1:-1]) < 1e-3 * energy[0]).all()
+
+
+@settings(max_examples=40, deadline=None, derandomize=True)
+@given(st.floats(10, 40), st.floats(10, 70), st.floats(0.15, 0.6), st.floats(0.0, 0.5), st.floats(0.75, 1.25))
+def test_sizes_scale(speed, angle, drag, lift, scale):
+    """Dimensional consistency: with coefficients that do not change, lengths × s, times × √s and the air's pull per mass / s
+    give the same angles (by the equation itself, C)."""
+    def flown(size):
+        launch = Launch(ball_speed=speed * np.sqrt(size), launch_angle=angle * deg, spin_rate=500.0)
+        return fly(launch, ball=Ball.published_soft_cover(mass=0.045 * size),
+                   coefficients=co.constant_coefficients(drag=drag, lift=lift))
+
+    one, other = flown(1.0), flown(scale)
+    # steps are planned in seconds, so the two agree as well as the steps themselves
+    assert other.carry == pytest.approx(one.carry * scale, rel=1e-3, abs=1e-2)
+    assert other.apex == pytest.approx(one.apex * scale, rel=1e-3)
+    assert other.flight_time == pytest.approx(one.flight_time * np.sqrt(scale), rel=1e-3)
+    assert other.descent_angle == pytest.approx(one.descent_angle, abs=0.05 * deg)
 
 
 def test_shots_do_not_feel_each_other():

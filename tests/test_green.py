@@ -238,6 +238,21 @@ def test_slide_and_roll_lose_energy(along, across, spin, side_spin, green):
     assert time >= 0 and np.isfinite([dx, dy]).all()
 
 
+@settings(max_examples=100, deadline=None, derandomize=True)
+@given(st.floats(0.1, 3), st.floats(-1, 1), st.floats(-300, 300), level_greens, st.floats(0.25, 4))
+def test_slide_and_roll_scale(along, across, spin, green, scale):
+    # dimensional consistency: weight and friction are the only forces, so speeds × √s give lengths × s and times × √s
+    def ends(speeds):
+        time, x, y, rx, ry = _skid(along * speeds, across * speeds, spin * speeds, 0.0, green, R)
+        more, dx, dy, *_ = _roll(rx, ry, green)
+        return np.array([x + dx, y + dy]), time + more
+
+    (place, time), (far, later) = ends(1.0), ends(np.sqrt(scale))
+    if np.hypot(*far) < LONGEST_ROLL and np.hypot(*place) < LONGEST_ROLL:
+        assert far == pytest.approx(scale * place, rel=1e-7, abs=1e-9)
+        assert later == pytest.approx(np.sqrt(scale) * time, rel=1e-7, abs=1e-9)
+
+
 @settings(max_examples=200, deadline=None)
 @given(st.floats(0, 60), st.floats(0, 90 * deg), st.floats(-1500, 1500), greens)
 def test_every_landing_ends(speed, angle, spin, green):

@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 
 from spinlab.physics.contact import strike
 from spinlab.physics.grooves import rectangle, vee
-from spinlab.records import Assumptions, Ball, Between, Delivery, Face, Grooves
+from spinlab.physics.shot import play
+from spinlab.records import Air, Assumptions, Ball, Between, Delivery, Face, Green, Grooves
 from spinlab.units import deg, um
 
 SOFT = Ball.published_soft_cover()
@@ -29,7 +30,7 @@ def _drawn(kind, rng, **fixed):
             share = rng.random(MANY)
             share[rng.random(MANY) < 0.1] = 0.0
             share[rng.random(MANY) < 0.1] = 1.0
-            values[f.name] = low + (high - low) * share
+            values[f.name] = np.clip(low + (high - low) * share, low, high)
     return kind(**values | fixed)
 
 
@@ -81,6 +82,25 @@ def test_no_strike_makes_energy_or_warns(seed):
     central = arriving.but(normal_offset=0.0)
     brought, left = _energy(central, face, ball, strike(central, face, ball, between, assume=assume))
     assert np.all(left <= brought * (1 + 1e-9))
+
+
+@LAW
+@given(seed=st.integers(0, 10**6), reverse_lift=st.booleans())
+def test_the_whole_chain_gives_numbers_anywhere(seed, reverse_lift):
+    """Any club, face, ball, dirt, weather and green within the ranges: every number of launch, path and rest is finite, no
+    floating-point warning, and what must not be negative is not (identity)."""
+    arriving, face, ball, between, assume = _world(seed)
+    rng = np.random.default_rng(seed + 1)
+    with np.errstate(all="raise"), warnings.catch_warnings():
+        warnings.simplefilter("error")
+        shot = play(arriving, face, ball, between, _drawn(Air, rng), _drawn(Green, rng), assume=assume,
+                    reverse_lift=reverse_lift)
+    for told in (shot.launch, shot.path, shot.rest):
+        for name, value in vars(told).items():
+            if isinstance(value, np.ndarray):
+                assert np.all(np.isfinite(value)), name
+    for value in (shot.path.flight_time, shot.path.apex, shot.path.landing_speed, shot.rest.time, shot.rest.bounces):
+        assert np.all(value >= 0)
 
 
 @LAW

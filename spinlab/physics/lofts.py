@@ -98,7 +98,7 @@ class Lofts:
             elif best == self.loft[0]:
                 where = f"every degree beyond {best / deg:.0f}° costs spin"
             share = spin[-1] / spin.max()
-            tail = "" if best == self.loft[-1] else f", and {self.loft[-1] / deg:.0f}° keeps {share:.0%} of that"
+            tail = "" if share > 0.995 else f", and {self.loft[-1] / deg:.0f}° keeps {share:.0%} of that"
             lines.append(f"{name.capitalize()}, {kept}, {where}{tail}.")
         return " ".join(lines)
 
