@@ -116,12 +116,14 @@ class Page:
         if self._resting:
             self._showing = None
             return {"session": None, "earlier": _earlier(entry.folder), "whole": True, "rows": [], "gone": []}
-        rows = {number: _row(shot) for number, shot in entry.journal.shots.items()}
+        shots = entry.journal.shots
         whole, self._showing = whole or self._showing is not entry.journal, entry.journal
         known = {} if whole else self._told
-        changed = [row for number, row in rows.items() if known.get(number) != row]
-        gone = [number for number in self._told if number not in rows]
-        self._told = rows
+        # mostly the same object: a shot costs no more late in the evening than early
+        changed = [_row(shot) for number, shot in shots.items()
+                   if known.get(number) is not shot and known.get(number) != shot]
+        gone = [number for number in self._told if number not in shots]
+        self._told = shots
         journal = entry.journal
         fields = [{"name": f.name, "label": f.label, "unit": f.unit, "measured": f.measured} for f in journal.fields
                   if f.name != "condition"]
