@@ -31,6 +31,7 @@ def options(command):
     new.add_argument("what", help="a claim in quotes, or: claims, storyboard")
     new.add_argument("--out", help="the file: .txt or .csv, for claims also .pdf or .html")
     new.add_argument("--table", help="for claims: a table of measured shots that comes first")
+    new.add_argument("--units", choices=["metric", "yards"], default="metric")
 
     new = command("slides", slides, "write the states of a lesson as slides (PDF)")
     new.add_argument("lesson", help="its number, such as 02, or a panel's name, such as dry_and_wet")
@@ -126,7 +127,7 @@ def words(asked):
     from .show import words as wording
 
     if asked.what not in ("claims", "storyboard"):
-        answer = facts.check(asked.what)
+        answer = facts.check(asked.what, asked.units)
         print(answer)
         if answer.picture:
             print(f"\nPicture: {answer.picture}\n{answer.source}")
@@ -134,7 +135,7 @@ def words(asked):
     if asked.what == "storyboard":
         records = wording.storyboard()
     else:
-        records = wording.claims(report=_report(asked.table) if asked.table else None)
+        records = wording.claims(report=_report(asked.table) if asked.table else None, units=asked.units)
     print(f"{wording.plain_text(records)}\n{wording.write(records, _place(asked.out, f'{asked.what}.txt'))}")
 
 

@@ -10,43 +10,14 @@ import pytest
 
 from spinlab.physics.bands import Band
 from spinlab.show import facts, words
+from spinlab.show.claim_words import Reading
 from spinlab.show.exhibits import exhibits
-from spinlab.show.facts import ALIKE, DEPENDS, NOT_SO, SHOWN, UNKNOWN, Trial, check
-
-# what the trade and the rule makers say, and what each claim must therefore come out as
-FOUND = {
-    # the governing bodies' study of 2006: no significant difference on dry faces, 20° to 60° of loft (Q)
-    "grooves grip the ball": NOT_SO,
-    "Grooves make the spin.": NOT_SO,
-    # wet: spin × 0.40 to 0.65, launch 6° to 11° higher (common practice, no source)
-    "a wet ball spins less": SHOWN,
-    "Water costs spin": SHOWN,
-    "a wet ball spins more": NOT_SO,
-    "a wet ball comes out lower": NOT_SO,
-    "a wet ball launches higher": SHOWN,
-    "wet halves the spin": DEPENDS,
-    # spin peaks at lower loft the less friction there is (J, after Cross 2002)
-    "a 60 spins more than a 54": DEPENDS,
-    "a 54° spins more than a 60°": DEPENDS,
-    # a tee clears grooves only; the flats meet the ball (J)
-    "a towel is better than a tee": SHOWN,
-    "a towel is not better than a tee": NOT_SO,
-    "a clean face spins more": SHOWN,
-    "more loft stops quicker": SHOWN,
-}
+from spinlab.show.facts import ALIKE, DEPENDS, NOT_SO, SHOWN, Trial, check
 
 
 @pytest.fixture(scope="module")
 def answers():
-    return {claim: check(claim) for claim in FOUND}
-
-
-@pytest.mark.parametrize("claim", FOUND)
-def test_a_claim_comes_out_as_it_must(answers, claim):
-    answer = answers[claim]
-    assert answer.verdict == FOUND[claim], str(answer)
-    assert answer.trials and all(trial.sentence in answer.reason for trial in answer.trials)
-    assert answer.picture in exhibits() and "[" in answer.source
+    return {claim: check(claim) for claim in ("grooves grip the ball", "a 60 spins more than a 54")}
 
 
 def test_grooves_do_nothing_dry_and_much_wet(answers):
@@ -61,23 +32,7 @@ def test_the_number_in_the_words_is_the_number_computed(answers):
     assert f"({trial.band.low:.2f} to {trial.band.high:.2f})" in trial.sentence
 
 
-@pytest.mark.parametrize("example", facts.EXAMPLES)
-def test_every_example_is_read_as_its_own_kind(example):
-    import re
-
-    kind = next(kind for kind in facts.KINDS if re.search(kind.pattern, example))
-    assert kind.example == example and kind.picture in exhibits()
-
-
-@pytest.mark.parametrize("claim", ["the moon is made of cheese", "", "spin", "<script>alert(1)</script>", "7 iron"])
-def test_an_unknown_kind_is_told_what_can_be_asked(claim):
-    answer = check(claim)
-    assert answer.verdict == UNKNOWN and not answer.trials and all(example in answer.reason for example in facts.EXAMPLES)
-
-
 def test_what_cannot_be_compared_is_refused():
-    with pytest.raises(ValueError, match="lofts from 40° to 68°.*10°"):
-        check("a 60 spins more than a 10")
     with pytest.raises(ValueError, match="200 characters"):
         check("wet " * 100)
 
@@ -96,10 +51,22 @@ def test_a_side_is_taken_by_the_whole_band(band, side):
 def test_the_verdict_needs_every_trial():
     more, less, like = trial(1.1, 1.2, 1.3), trial(0.7, 0.8, 0.9), trial(1.0, 1.01, 1.02)
     wide = trial(0.8, 1.1, 1.3)
-    judge = facts._on_one_side
-    assert judge([more, more], 1) == SHOWN and judge([more, more], -1) == NOT_SO
-    assert judge([less, like], 1) == NOT_SO and judge([more, like], 1) == DEPENDS
-    assert judge([more, less], 1) == DEPENDS and judge([wide], 1) == DEPENDS
+
+    def judge(found, sense, **changes):
+        return facts.verdict(Reading(factor="water", this="wet", that="dry", of="spin_rate", sense=sense, **changes), found)
+
+    assert judge([more, more], "more") == SHOWN and judge([more, more], "less") == NOT_SO
+    assert judge([less, like], "more") == NOT_SO and judge([more, like], "more") == DEPENDS
+    assert judge([more, less], "more") == DEPENDS and judge([wide], "more") == DEPENDS
+    assert judge([more, less], "more", scope="always") == NOT_SO == judge([more, less], "more", scope="never")
+    assert judge([more, wide], "more", scope="always") == DEPENDS == judge([wide, less], "more", scope="never")
+    assert judge([more, less], "more", scope="always", denied=True) == SHOWN == judge([more, less], "more", scope="some")
+    assert judge([like, like], "same") == SHOWN == judge([like], "effect", denied=True) == judge([like], "more", denied=True)
+    assert judge([trial(0.8, 1.01, 1.3)], "same") == DEPENDS, "a wide band about none is no proof that there is none"
+    assert judge([trial(0.8, 1.01, 1.3)], "more") == DEPENDS == judge([trial(0.8, 1.01, 1.3)], "more", denied=True)
+    assert judge([trial(0.4, 0.5, 0.6)], "times", size=0.52) == SHOWN
+    assert judge([trial(0.1, 0.8, 3.0)], "times", size=2.0) == DEPENDS, "a wide band does not show every number in it"
+    assert judge([trial(0.4, 0.5, 0.6)], "times", size=0.9) == NOT_SO
 
 
 # -- sheets and storyboard --------------------------------------------------------------------------------------------
@@ -131,7 +98,7 @@ def test_measured_claims_come_first_with_their_shots():
 
 
 def test_a_claim_of_no_known_kind_stops_the_sheet():
-    with pytest.raises(ValueError, match="'cheese': this kind"):
+    with pytest.raises(ValueError, match="'cheese': “cheese” is not a word"):
         words.claims(["cheese"])
 
 

@@ -13,6 +13,7 @@ from ..physics.players import PLAYERS
 from . import clip as clips
 from . import deck, facts, gallery, handouts, sheets, words
 from .moving import CLIPS, clip_named
+from .spoken import units_of
 
 
 class Studio:
@@ -28,9 +29,9 @@ class Studio:
         ``"metric"`` or ``"yards"``; ``"light"`` or ``"dark"``
     """
 
-    def __init__(self, folder="out", *, coach="", logo=None, link="", units="metric", theme="light"):
+    def __init__(self, folder="out", *, coach="", logo=None, link="", units=None, theme="light"):
         self.folder, self.coach, self.logo, self.link = Path(folder), coach, logo, link
-        self.units, self.theme, self._view = units, theme, None
+        self.units, self.theme, self._view = units_of(units), theme, None
 
     def place(self, name) -> Path:
         """A file of this name in the folder, which is made if there is none."""
@@ -76,7 +77,7 @@ class Studio:
 
     def check(self, claim: str) -> facts.Answer:
         """Check a claim."""
-        return facts.check(claim)
+        return facts.check(claim, self.units)
 
     def words(self, *asked, table=None) -> list[Path]:
         """The claim sheet, as PDF, table and text, and the storyboard; what a `table` of shots shows comes first."""

@@ -45,25 +45,26 @@ def claims(asked=DEFAULT_CLAIMS, *, report=None, units="metric") -> tuple[Claim,
     """
     made = list(_measured(report, units)) if report is not None else []
     for words in asked:
-        answer = check(words)
+        answer = check(words, units)
         if answer.verdict == UNKNOWN:
             raise ValueError(f"{words!r}: {answer.reason}")
         for trial in answer.trials:
-            low, mid, high = _spoken(trial.band)
+            low, mid, high = _spoken(trial.band, units)
             made.append(Claim(about=f"“{words}”: {answer.verdict}", sentence=trial.sentence, number=mid,
                               band=f"{low} to {high}", rests_on=MODEL, source=answer.source))
     return tuple(made)
 
 
-def _spoken(band):
+def _spoken(band, units="metric"):
     """Low, mid and high of a band as short words."""
     if band.kind == "ratio":
         return tuple(f"{sign}{value:.2f}" for sign, value in (("", band.low), ("× ", band.mid), ("", band.high)))
     from ..physics.setting import in_words, round_step, with_unit
 
-    step = round_step(band.high - band.low, band.unit)
-    low, mid, high = (in_words(value, step, band.unit) for value in (band.low, band.mid, band.high))
-    return low, with_unit(mid, band.unit), with_unit(high, band.unit)
+    unit = {"m": "yd", "m/s": "mph"}.get(band.unit, band.unit) if units == "yards" else band.unit
+    step = round_step(band.high - band.low, unit)
+    low, mid, high = (in_words(value, step, unit) for value in (band.low, band.mid, band.high))
+    return low, with_unit(mid, unit), with_unit(high, unit)
 
 
 def _measured(report, units):
