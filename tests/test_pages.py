@@ -43,6 +43,16 @@ def test_knots_are_met_and_outside_the_ends_stay():
     assert through(np.array([0.0, 2.0]), np.array([1.0, 5.0]), np.array([0.5])) == pytest.approx(2.0)
 
 
+def test_a_knot_told_twice_is_a_border():
+    """|x − 1| has a corner at 1: with that knot told twice it comes back whole; told once it is rounded [C]."""
+    twice, x = np.array([0.0, 0.4, 1.0, 1.0, 1.7, 2.5, 3.0]), np.linspace(0, 3, 61)
+    assert np.abs(through(twice, np.abs(twice - 1), x) - np.abs(x - 1)).max() < 1e-12
+    once = np.unique(twice)
+    assert np.abs(through(once, np.abs(once - 1), x) - np.abs(x - 1)).max() > 0.05
+    halved = Axis("x", tuple(twice)).halved(np.array([True, False, False, False, False, False]))
+    assert halved.knots.count(1.0) == 2 and len(halved) == 8
+
+
 def test_a_table_is_the_product_of_its_axes():
     """x² z + choice, in SI; a film of water stands in its logarithm, u = ln(1 + h/1 µm) [C]."""
     axes = (Axis("x", (0.0, 1.0, 3.0)), Axis("h", (0.0, 2 * um, 9 * um, 100 * um), "film"), Axis("kind", options=("a", "b")))

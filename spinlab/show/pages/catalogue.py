@@ -128,8 +128,9 @@ LOW_OR_HIGH = Page(
     states={"spin or height": {}, "low, no spin": {"low_spin": 1500 * rpm}, "firm green": {"green": "firm"},
             "into the wind": {"wind": -6.0}},
     tables=lambda: {"low": flights.needed("low"), "high": flights.needed("high"), "air": flights.in_wind(),
-                    "ground": flights.grounds(), "low_bands": flights.grounds_bands("low"),
-                    "high_bands": flights.grounds_bands("high")},
+                    "run_outs": flights.run_outs(), "bounces": flights.bounces(),
+                    "low_bands": flights.run_out_bands("low"), "high_bands": flights.run_out_bands("high")},
+    more=lambda: {"far": flights.FAR},
     limits=f"{_FLIGHT} Green level, 10 ft on the ramp. Bounce after Penner (2002) and Haake (1987), from memory; soft, "
            "medium, firm and gripping are our judgement. No published table of stopping distances was found: run-out is "
            "within about half of itself, and landing angles of full shots come out about 5° shallow. Bands are those of "

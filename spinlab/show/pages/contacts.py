@@ -6,11 +6,11 @@ m/s of head speed, and launch as the angle below the face's loft: these bend les
 
 from __future__ import annotations
 
-from functools import cache
+from functools import cache, lru_cache
 
 import numpy as np
 
-from ...physics.bands import contrast, draws
+from ...physics.bands import draws
 from ...physics.cleaning import CLEANINGS
 from ...physics.contact import strike
 from ...physics.grooves import capacity
@@ -26,7 +26,7 @@ ALLOWED = {"spin": ("share", 0.005), "below": ("by", 0.12 * deg), "fast": ("shar
 """How well a table is read in the middle of its gaps; half a page's promise or better."""
 ROUGHER = {"spin": ("share", 0.009), "below": ("by", 0.2 * deg), "fast": ("share", 0.004)}
 """The same for a table of many axes, whose knots multiply; errors along several axes seldom meet."""
-LEVEL, DRAWS = 0.9, 32
+LEVEL, DRAWS = 0.9, 64
 ATTACK = PITCH.attack_angle
 
 
@@ -100,15 +100,32 @@ def wet() -> Table:
     return filled(engine, refined(engine, axes, ALLOWED))
 
 
+_ASKED = ("spin_rate", "launch_angle")
+
+
+@lru_cache(maxsize=256)
+def _dry_draws(dynamic_loft, head_speed, cover):
+    arriving = Delivery(head_speed=head_speed, dynamic_loft=dynamic_loft, attack_angle=ATTACK)
+    return draws(Setting(arriving=arriving, face=Face(), ball=cover), _ASKED, n=DRAWS)
+
+
+def edges(rows, *, around=0.0):
+    """Ends of the band of drawn rows [1 + draws, shots]; what the draws are held against is never outside."""
+    low, high = np.quantile(rows[1:], [(1 - LEVEL) / 2, (1 + LEVEL) / 2], axis=0)
+    return np.minimum(low, around), np.maximum(high, around)
+
+
 def against_dry(arriving, face, cover, between) -> dict:
     """Bands of the ratio of spin (as shares of its middle) and of the rise of launch (around it), against the clean, dry
-    swing with a fresh face."""
-    other = Setting(arriving=arriving, face=face, ball=cover, between=between)
-    plain = Setting(arriving=arriving, face=Face(), ball=cover)
-    ratio = contrast(other, plain, of="spin_rate", kind="ratio", level=LEVEL, n=DRAWS)
-    rise = contrast(other, plain, of="launch_angle", kind="difference", level=LEVEL, n=DRAWS)
-    return {"ratio_low": ratio.low / ratio.mid, "ratio_high": ratio.high / ratio.mid, "rise_low": rise.low - rise.mid,
-            "rise_high": rise.high - rise.mid}
+    swing with a fresh face; the same draws for both (see `spinlab.physics.bands.contrast`)."""
+    wet = draws(Setting(arriving=arriving, face=face, ball=cover, between=between), _ASKED, n=DRAWS)
+    swings = np.broadcast_arrays(arriving.dynamic_loft, arriving.head_speed)
+    once, which = np.unique(np.stack(swings), axis=1, return_inverse=True)
+    dry = [_dry_draws(loft, speed, cover) for loft, speed in once.T.tolist()]
+    dry = {name: np.stack([one[name] for one in dry], axis=1)[:, which.ravel()] for name in _ASKED}
+    ratio, rise = wet["spin_rate"] / dry["spin_rate"], wet["launch_angle"] - dry["launch_angle"]
+    told = dict(zip(("ratio_low", "ratio_high"), edges(ratio / ratio[0], around=1.0)))
+    return told | dict(zip(("rise_low", "rise_high"), edges(rise - rise[0])))
 
 
 @cache
@@ -120,7 +137,7 @@ def wet_bands() -> Table:
         return against_dry(arriving, face, cover, Between(water=water, soil_in_grooves=closed))
 
     choices = {"grooves": GROOVES, "cover": COVERS}
-    return filled(by_choice(ask, **choices), (loft(4), speed(2), water(6), *(choice(*item) for item in choices.items())))
+    return filled(by_choice(ask, **choices), (loft(8), speed(3), water(12), *(choice(*item) for item in choices.items())))
 
 
 # -- grooves and cleaning ---------------------------------------------------------------------------------------------
@@ -158,7 +175,7 @@ def dirty_bands() -> Table:
         found = Between(water=water, soil_on_lands=soil_on_lands, soil_in_grooves=soil_in_grooves)
         return against_dry(PITCH.but(head_speed=PITCH.head_speed + 0 * water), face, COVERS["soft cover"], found)
 
-    return filled(by_choice(ask, face=FACES), (water(7, 200), *_soil(4), choice("face", FACES)))
+    return filled(by_choice(ask, face=FACES), (water(10, 200), *_soil(6), choice("face", FACES)))
 
 
 def ways() -> list[dict]:
@@ -191,11 +208,10 @@ def lofts_bands(state: str) -> Table:
         arriving = Delivery(head_speed=head_speed, dynamic_loft=dynamic_loft, attack_angle=ATTACK)
         setting = Setting(arriving=arriving, face=Face(), ball=cover, between=_STATES[state](dirt[state]))
         rows = draws(setting, ["spin_rate"], n=DRAWS)["spin_rate"]
-        low, high = np.quantile(rows[1:] / rows[0], [(1 - LEVEL) / 2, (1 + LEVEL) / 2], axis=0)
-        return {"spin_low": np.minimum(low, 1), "spin_high": np.maximum(high, 1)}
+        return dict(zip(("spin_low", "spin_high"), edges(rows / rows[0], around=1.0)))
 
-    amount = water(6) if state == "water" else even("soil", 0.0, 1.0, 4)
-    return filled(by_choice(ask, cover=COVERS), (loft(7, 26, 64), speed(3), amount, choice("cover", COVERS)))
+    amount = water(12) if state == "water" else even("soil", 0.0, 1.0, 7)
+    return filled(by_choice(ask, cover=COVERS), (loft(10, 26, 64), speed(4), amount, choice("cover", COVERS)))
 
 
 # -- what to fix first ------------------------------------------------------------------------------------------------
@@ -247,15 +263,14 @@ def faults() -> Table:
 @cache
 def faults_bands() -> Table:
     """How far the gain of each single fix could lie off, for each m/s of head speed, and the band of the spin itself."""
-    axes = _fault_axes(3, 5, 2, 3)
+    axes = _fault_axes(4, 9, 3, 5)
     engine = by_choice(lambda **places: {"rows": draws(_faulty(**places), ["spin_rate"], n=DRAWS)["spin_rate"].T},
                        ball=BALLS, wear=WEAR)
     rows = np.moveaxis(filled(engine, axes).answers["rows"], -1, 0) / _ARRIVING.head_speed  # [1 + draws, *grid]
     told = {}
     for name in FIXES:
         gain = put_right(rows, axes, [name], skip=1) - rows
-        low, high = np.quantile(gain[1:] - gain[0], [(1 - LEVEL) / 2, (1 + LEVEL) / 2], axis=0)
-        told |= {f"low_{name}": np.minimum(low, 0), f"high_{name}": np.maximum(high, 0)}
+        told |= dict(zip((f"low_{name}", f"high_{name}"), edges(gain - gain[0])))
     return Table(axes, told)
 
 

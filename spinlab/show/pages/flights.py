@@ -91,30 +91,59 @@ def in_wind() -> Table:
     return filled(_in_wind, refined(_in_wind, axes, _ROUGHER, probes=60, rounds=2))
 
 
-def _landed(landing_speed, descent, spin, green):
+CREST = 35 * deg
+"""Steeper than this the ball's crater holds it, flatter it skims more and more (`spinlab.physics.green.ground_tilt`): there
+run-out has a corner, so this knot is told twice."""
+FAR = 40.0
+"""A run-out beyond this [m] has left every green; its length is not told."""
+
+
+def _descents(flat, steep):
+    """Knots of the angle of descent, with the border."""
+    parts = np.linspace(14 * deg, CREST, flat), np.linspace(CREST, 86 * deg, steep)
+    return Axis("descent", tuple(float(x) for x in np.concatenate(parts)))
+
+
+def _rest(landing_speed, descent, spin, green, trace=0):
     zero = np.zeros_like(landing_speed)
     path = Path(carry=zero, side=zero, apex=zero, flight_time=zero, descent_angle=descent, landing_speed=landing_speed,
                 landing_spin=spin)
-    rest = land(path, green, trace=40)
+    return land(path, green, trace=trace)
+
+
+def _bounced(landing_speed, descent, spin, green):
+    rest = _rest(landing_speed, descent, spin, green, trace=40)
     hop = np.where(rest.trace_x <= rest.first_bounce + 1e-9, rest.trace_z, 0.0).max(axis=0)
-    return {"run_out": rest.run_out, "first_bounce": rest.first_bounce, "hop": hop, "after": rest.spin_after_first}
+    return {"first_bounce": rest.first_bounce, "hop": hop, "after": rest.spin_after_first}
+
+
+def _landings(speeds, flat, steep, spins):
+    return (even("landing_speed", 9.0, 31.0, speeds), _descents(flat, steep), even("spin", 0.0, 10200 * rpm, spins),
+            choice("green", GREENS))
 
 
 @cache
-def grounds() -> Table:
-    """From the landing to rest on each green: run-out, first bounce and its height, backspin kept."""
-    axes = (even("landing_speed", 9.0, 29.0, 20), even("descent", 14 * deg, 86 * deg, 18),
-            even("spin", 0.0, 10200 * rpm, 24), choice("green", GREENS))
-    return filled(by_choice(_landed, green=GREENS), axes)
+def run_outs() -> Table:
+    """From the landing to rest on each green."""
+    def ask(**place):
+        return {"run_out": _rest(**place).run_out}
+
+    return filled(by_choice(ask, green=GREENS), _landings(20, 24, 12, 24))
 
 
 @cache
-def grounds_bands(which: str) -> Table:
+def bounces() -> Table:
+    """The first bounce on each green: its length and height, and the backspin kept."""
+    return filled(by_choice(_bounced, green=GREENS), _landings(12, 12, 12, 24))
+
+
+@cache
+def run_out_bands(which: str) -> Table:
     """How far the run-out could lie off, around its middle [m], in still air."""
     def ask(carry, launch_angle, spin_rate):
         found = stops(_wanted(carry, launch_angle, spin_rate), list(GREENS.values()), n=DRAWS, level=LEVEL).run_out
         return {"run_low": (found.low - found.mid).T, "run_high": (found.high - found.mid).T}
 
-    whole = filled(ask, _shots(which, 3, 6, 8))
+    whole = filled(ask, _shots(which, 5, 9, 11))
     green = Axis("green", options=tuple(GREENS))
     return Table((*whole.axes, green), whole.answers)

@@ -19,13 +19,14 @@ function unpacked(told) {
   return { axes, answers };
 }
 
-// knots and weights of the cubic at one place: [[knot, weight], …]
+// knots and weights of the cubic at one place: [[knot, weight], …]; a knot told twice is a border
 function weights(u, place) {
   const n = u.length, x = Math.min(Math.max(place, u[0]), u[n - 1]);
   let i = 0;
   while (i < n - 2 && x >= u[i + 1]) i += 1;
   const h = u[i + 1] - u[i], t = (x - u[i]) / h, w = [0, 1 - t, t, 0];
-  const into = t * (1 - t) ** 2 * h, out = t * t * (t - 1) * h, first = i === 0, last = i === n - 2;
+  const into = t * (1 - t) ** 2 * h, out = t * t * (t - 1) * h;
+  const first = i === 0 || u[i] === u[i - 1], last = i === n - 2 || u[i + 1] === u[i + 2];
   const left = first ? 1 : u[i] - u[i - 1], right = last ? 1 : u[i + 2] - u[i + 1];
   const before = h / (left + h), after = h / (right + h);
   const lefts = (first ? 0 : into * before) + (last && !first ? -out * before : 0);

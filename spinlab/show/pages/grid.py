@@ -43,7 +43,7 @@ class Axis:
         u = self.warped
         more = 0.5 * (u[:-1] + u[1:])[gaps]
         back = WARPS[self.warp][1]
-        return replace(self, knots=tuple(sorted({*self.knots, *(float(back(x)) for x in more)})))
+        return replace(self, knots=tuple(sorted((*self.knots, *(float(back(x)) for x in more)))))
 
     def middles(self) -> tuple:
         """The middle of every gap, in SI."""
@@ -56,6 +56,8 @@ def weights(u, x):
 
     Hermite's cubic whose slopes are those of the parabola through three knots (in the end gaps that parabola itself); with
     two or three knots what can be had of it.  It is linear in the values, so axes can be taken one after the other.
+
+    A knot told twice is a border, where answers may have a corner: the cubics on its two sides know nothing of each other.
     """
     u, x = np.asarray(u, dtype=float), np.clip(np.asarray(x, dtype=float), u[0], u[-1])
     n = len(u)
@@ -65,7 +67,8 @@ def weights(u, x):
     w = np.zeros((4, *x.shape))  # of the values at i−1, i, i+1, i+2
     w[1], w[2] = 1 - t, t
     into, out = t * (1 - t) ** 2 * h, t * t * (t - 1) * h  # of the slopes at i and i+1, less the chord's
-    first, last = i == 0, i == n - 2
+    first = (i == 0) | (u[i] == u[np.maximum(i - 1, 0)])
+    last = (i == n - 2) | (u[i + 1] == u[np.minimum(i + 2, n - 1)])
     left = np.where(first, 1.0, u[i] - u[np.maximum(i - 1, 0)])
     right = np.where(last, 1.0, u[np.minimum(i + 2, n - 1)] - u[np.minimum(i + 1, n - 1)])
     # slope less chord: at i a share h/(left + h) of (slope before − chord), at i+1 the same from the other side
