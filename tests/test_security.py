@@ -8,6 +8,7 @@ import csv
 import io
 import json
 import re
+import urllib.error
 import urllib.request
 import uuid
 from html.parser import HTMLParser
@@ -172,6 +173,29 @@ def test_another_site_in_the_same_browser_gets_no_line_to_the_kernel(visitor):
                                   "voila/templates/lesson/static/%2e%2e/private.png"])
 def test_the_presenting_server_hands_out_no_file_of_the_folder(visitor, path):
     assert b.refusal(visitor.base + path, visitor.opener.open) >= 400
+
+
+DOORS = ["api/contents", "api/contents/private.csv", "api/terminals", "api/sessions", "api/kernels", "api/kernelspecs",
+         "api/config/notebook", "api/nbconvert", "api/shutdown", "api/me", "files/private.csv", "terminals/1", "lab", "tree"]
+
+
+@pytest.mark.parametrize("path", DOORS)
+@pytest.mark.parametrize("method", ["GET", "POST", "PUT", "PATCH", "DELETE"])
+def test_the_presenting_server_has_no_other_door(folder, visitor, path, method):
+    """What a notebook server would offer: files to read and write, terminals, kernels of one's own."""
+    token = next((c.value for c in visitor.cookies.cookiejar if c.name == "_xsrf"), "")
+    body = json.dumps({"type": "file", "format": "text", "content": "x", "name": "python3", "path": "intruder.txt"})
+    before = sorted(folder.iterdir())
+    wish = urllib.request.Request(visitor.base + path, body.encode() if method in ("POST", "PUT", "PATCH") else None,
+                                  {"X-XSRFToken": token, "Content-Type": "application/json"}, method=method)
+    with pytest.raises(urllib.error.HTTPError) as refused:
+        visitor.opener.open(wish, timeout=30)
+    assert refused.value.code in (403, 404, 405) and sorted(folder.iterdir()) == before
+
+
+def test_the_same_doors_are_open_where_a_user_opened_them(open_server):
+    for path in ("api/contents", "api/terminals", "api/kernels", "api/kernelspecs"):
+        assert urllib.request.urlopen(open_server + path, timeout=30).status == 200
 
 
 def test_the_lessons_beside_it_are_presented_to_its_visitor_alone(address, visitor):
