@@ -15,7 +15,7 @@ from .draw_model import Trace, Traced
 from .panels.common import PITCH
 
 _SOFT, _WET = Ball.published_soft_cover(), Between(water=20 * um)
-_KN, _US = 1e3, 1e-6
+_KN, _US, _KRPM = 1e3, 1e-6, 1e3 * rpm
 
 
 def _histories(*cases):
@@ -23,15 +23,23 @@ def _histories(*cases):
     return [strike(PITCH, face, _SOFT, between, history=True).contact.history for face, between in cases]
 
 
+def _times(history):
+    """Instants of a contact, close enough for a smooth line."""
+    return np.linspace(0, history.time[-1], 241)
+
+
 def _over(time, history, values):
-    """Values of a history at other times; none after the ball has gone."""
-    return np.interp(time, history.time, values, right=np.nan)
+    """Values of a history at other times, by curves that hardly swing out; none after the ball has gone."""
+    from scipy.interpolate import Akima1DInterpolator
+
+    return Akima1DInterpolator(history.time, values, method="makima", extrapolate=False)(time)
 
 
 def across_the_face():
     """Push across the face through a contact."""
     told, = _histories((Face(), Between()))
-    return Trace(x=told.time / _US, lines=(Traced(name="push", y=told.normal_force / _KN),),
+    time = _times(told)
+    return Trace(x=time / _US, lines=(Traced(name="push", y=_over(time, told, told.normal_force) / _KN),),
                  across="Time [µs]", up="Push [kN]",
                  said=f"The push of a pitch rises to {told.normal_force.max() / _KN:.1f} kN and is over after "
                       f"{told.time[-1] / _US:.0f} µs.")
@@ -40,12 +48,12 @@ def across_the_face():
 def along_the_face():
     """Friction along the face, dry and in dew; below nought it has turned round."""
     dry, wet = _histories((Face(), Between()), (Face(), _WET))
-    lines = (Traced(name="dry", y=dry.friction_force / _KN),
-             Traced(name="dew", y=_over(dry.time, wet, wet.friction_force) / _KN))
-    return Trace(x=dry.time / _US, lines=lines, across="Time [µs]", up="Friction [kN]",
+    time = _times(dry)
+    lines = (Traced(name="dry", y=_over(time, dry, dry.friction_force) / _KN),
+             Traced(name="dew", y=_over(time, wet, wet.friction_force) / _KN))
+    return Trace(x=time / _US, lines=lines, across="Time [µs]", up="Friction [kN]",
                  said=f"Dry, friction rises to {dry.friction_force.max() / _KN:.2f} kN and turns round before the ball "
-                      f"leaves; in "
-                      f"dew it stays below {wet.friction_force.max() / _KN:.2f} kN.")
+                      f"leaves; in dew it rises to {wet.friction_force.max() / _KN:.2f} kN.")
 
 
 def friction_of_covers():
@@ -64,9 +72,10 @@ def friction_of_covers():
 def film_thins():
     """Film through a contact, with grooves and without."""
     open_, none = _histories((Face(), _WET), (Face(grooves=None), _WET))
-    lines = tuple(Traced(name=name, y=_over(open_.time, told, told.film) / um)
+    time = _times(open_)
+    lines = tuple(Traced(name=name, y=_over(time, told, told.film) / um)
                   for name, told in (("plain face", none), ("open grooves", open_)))
-    return Trace(x=open_.time / _US, lines=lines, across="Time [µs]", up="Film [µm]", log=True,
+    return Trace(x=time / _US, lines=lines, across="Time [µs]", up="Film [µm]", log=True,
                  said=f"Dew of {_WET.water / um:.0f} µm thins to {open_.film[-1] / um:.1f} µm over grooves and to "
                       f"{none.film[-1] / um:.1f} µm on a plain face.")
 
@@ -103,19 +112,20 @@ def soiled_flats():
     between, used = Between(soil_on_lands=share), Assumptions()
     low, mid, high = (strike(PITCH, Face(), _SOFT, between, assume=used.but(solid_friction=mu)).spin_rate
                       for mu in (soil.low, used.solid_friction, soil.high))
-    return Trace(x=100 * share, lines=(Traced(name="dry pitch", y=mid / rpm, low=low / rpm, high=high / rpm),),
-                 across="Flats under soil [%]", up="Spin [rpm]",
+    return Trace(x=100 * share, lines=(Traced(name="dry pitch", y=mid / _KRPM, low=low / _KRPM, high=high / _KRPM),),
+                 across="Flats under soil [%]", up="Spin [thousand rpm]",
                  said=f"A dry pitch falls from {written(mid[0] / rpm)} rpm on clean flats to {written(mid[-1] / rpm)} rpm "
                       f"where soil lies on all of them ({written(low[-1] / rpm)} to {written(high[-1] / rpm)}).")
 
 
 def air_density():
-    """Density of dry and of damp air over temperature."""
-    celsius = np.linspace(0, 40, 41)
+    """Density of dry and of damp air over temperature, against dry air at 15 °C and sea level."""
+    celsius, standard = np.linspace(0, 40, 41), air.air_density(temperature=288.15)
     dry, damp = (air.air_density(temperature=celsius + 273.15, humidity=humidity) for humidity in (0.0, 1.0))
     thin = air.air_density(temperature=celsius + 273.15, pressure=air.pressure_at_altitude(1500.0))
-    lines = (Traced(name="dry", y=dry), Traced(name="saturated", y=damp), Traced(name="dry, 1\u202f500 m", y=thin))
-    return Trace(x=celsius, lines=lines, across="Temperature [°C]", up="Density [kg/m³]",
+    lines = tuple(Traced(name=name, y=100 * (density / standard - 1))
+                  for name, density in (("dry", dry), ("saturated", damp), ("dry, 1\u202f500 m", thin)))
+    return Trace(x=celsius, lines=lines, across="Temperature [°C]", up="Against 15 °C [%]", mark=("1.225 kg/m³", 0.0),
                  said="Warm air is lighter than cold air, damp air a little lighter than dry air, and height takes most.")
 
 
@@ -153,9 +163,9 @@ def first_bounce():
     lines = []
     for name, ground in (("medium", Green.tuned_medium()), ("gripping", Green.tuned_gripping())):
         after = green.bounce(along=18.6 * np.sin(44.4 * deg), down=18.6 * np.cos(44.4 * deg), spin=spin, green=ground)[2]
-        lines.append(Traced(name=name, y=after / rpm))
+        lines.append(Traced(name=name, y=after / _KRPM))
     kept = [spin[np.argmax(line.y > 0)] / rpm for line in lines]
-    return Trace(x=spin / rpm, lines=tuple(lines), across="Backspin at landing [rpm]", up="Afterwards [rpm]",
+    return Trace(x=spin / _KRPM, lines=tuple(lines), across="Backspin at landing [thousand rpm]", up="Afterwards",
                  mark=("no spin", 0.0),
                  said=f"After its first bounce a ball still spins backward if it brought more than about "
                       f"{written(kept[0])} rpm to the medium green, {written(kept[1])} rpm to a gripping one; below "
@@ -175,7 +185,7 @@ def chances():
     """Share of a player's pitches that finish near where the meant one does."""
     metres = np.linspace(0, 10, 41)
     players = {"touring": Spread.tuned_touring(), "club": Spread.tuned_club(), "beginner": Spread.tuned_beginner()}
-    lines = tuple(Traced(name=name, y=100 * scatter(PITCH, Face(), _SOFT, spread=who, shots=400).chance(metres))
+    lines = tuple(Traced(name=name, y=100 * scatter(PITCH, Face(), _SOFT, spread=who, shots=1600).chance(metres))
                   for name, who in players.items())
     return Trace(x=metres, lines=lines, across="Within [m]", up="Shots [%]",
                  said="The less a player's strikes scatter, the more pitches finish near the meant one.")
