@@ -155,3 +155,12 @@ def test_names_and_logos_are_bounded(tmp_path, desk):
     big.write_bytes(b"\x89PNG\r\n\x1a\n" + b"0" * 400_000)
     with pytest.raises(ValueError, match="at most 300 kB"):
         pack.html(sheet, logo=big)
+
+
+def test_a_rule_that_cannot_be_asked_and_a_strange_heading_are_told():
+    desk = Desk()
+    desk._repr_mimebundle_()
+    desk._view.intake.paste.value = PASTED.replace("\tcarry", "\tgizmo")
+    told = html.unescape(desk._view.more.value)
+    assert "no column of this table was taken for it: every shot counts" in told
+    assert "Not understood and left out: gizmo." in told

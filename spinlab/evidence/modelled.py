@@ -146,8 +146,8 @@ def expect(frame, *, by, baseline, other, face=None, air=None, states=None, band
     for name in (baseline, other):
         found = states.get(name) or between_from_words(name)
         if found is None and by != "ball":
-            raise ValueError(f"condition {name!r} has no word for water or soil in it (such as dry, damp, wet, soiled); "
-                             f"say what it was with states={{{name!r}: Between(water=40*um)}}")
+            raise ValueError(f"condition {name!r} has no word for water or soil in it; call it dry, damp, wet or soiled in "
+                             f"the table (in Python: states={{{name!r}: Between(water=40*um)}})")
         pair.append(found or Between())
         mine = frame[frame[by] == name]
         balls.append(ball_from_words(name, *(mine["ball"].dropna().unique()[:1] if "ball" in mine else ())))

@@ -190,6 +190,8 @@ class _View:
 
     def show(self):
         """Put the report into the widgets."""
+        from .desk_intake import left_out
+
         desk, report = self.desk, self.desk.report
         self._quiet = True
         names = reports.conditions(report.table.frame, desk.by)
@@ -208,7 +210,8 @@ class _View:
         said = report.sentences(desk.units)
         self.said.value = f"<p style='font-size:1.25em;line-height:1.35'>{_html.escape(said['measured'])}</p>"
         where = desk.written and f"The handout is in {desk.written}; open it in a browser and print it."
-        rest = [where, *(said.get(part) for part in ("modelled", "everything", "screening", "limits"))]
+        rest = [where, said["modelled"], said.get("everything"),
+                *left_out(report, said["screening"], desk.dynamic_loft), said["limits"]]
         whole = report.text(desk.units)
         self.more.value = ("".join(f"<p>{_html.escape(line)}</p>" for line in rest if line)
                            + self._which_count() + _told_as_it_is("How the table was read, and every note", whole))

@@ -65,3 +65,16 @@ class Intake:
     def _answered(self, kind, column, answer):
         self._answers[kind][column] = answer
         self.opened(self._source, **self._answers)
+
+
+def left_out(report, screening, wanted) -> list[str]:
+    """What the rule did, or why a `wanted` one could not; and which columns were not understood."""
+    known = report.table.understood
+    if wanted and "dynamic_loft" not in report.table.frame.columns:
+        screening = ("The rule asks for dynamic loft, and no column of this table was taken for it: every shot counts. If "
+                     "the table has one, call it “dynamic loft [°]”.")
+    unknown = known.loc[(known["name"] == "") & (known["how"] == "kept as it is"), "column"]
+    if not len(unknown):
+        return [screening]
+    return [screening, f"Not understood and left out: {', '.join(unknown)}. Headings that are understood are the words of "
+            "the trade, as in lesson 00: head speed, launch angle, spin, carry."]

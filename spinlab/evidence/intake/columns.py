@@ -57,7 +57,7 @@ _ALL = [
         ballgeschwindigkeit, vitesse de balle, vitesse de la balle, velocidad de bola, velocidad de la bola"""),
     _column("attack_angle", "angle", -30, 20, (-20, 10), "°", """attack, angle of attack, eintreffwinkel,
         angle d attaque, angulo de ataque""", turns="up down"),
-    _column("dynamic_loft", "angle", -10, 85, (4, 75), "°", """delivered loft, loft at impact, loft delivered,
+    _column("dynamic_loft", "angle", -10, 85, (4, 75), "°", """delivered loft, dyn loft, loft at impact, loft delivered,
         dynamischer loft, loft dynamique, loft dinamico"""),
     _column("spin_loft", "angle", 0, 95, (5, 85), "°", "spinloft"),
     _column("launch_angle", "angle", -30, 90, (4, 75), "°", """launch, vertical launch angle, vertical launch,
