@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-import html
 from dataclasses import dataclass
+from pathlib import Path
+from typing import ClassVar
+
+_HERE = Path(__file__).parent
 
 
 @dataclass(frozen=True)
@@ -46,22 +49,33 @@ class Quiz:
     def _repr_mimebundle_(self, **options):
         plain = "\n".join(f"{i}. {q.text} ({' / '.join(q.answers)})" for i, q in enumerate(self.questions, 1))
         if self._view is None:
-            self._view = self._widgets()
-        return self._view._repr_mimebundle_(**options) | {"text/plain": plain}
+            self._view = self._shown()
+        shown = self._view._repr_mimebundle_(**options)
+        data, about = shown if isinstance(shown, tuple) else (shown, {})
+        return (data or {}) | {"text/plain": plain}, about
 
-    def _widgets(self):
-        import ipywidgets as w
+    def _shown(self):
+        view = _view_class()(questions=[
+            {"text": question.text, "answers": [{"words": words, "right": is_right, "told": question.told(words)}
+                                                for words, (is_right, _) in question.answers.items()]}
+            for question in self.questions])
+        view.observe(self._chosen, "given")
+        return view
 
-        boxes = []
-        for number, question in enumerate(self.questions, 1):
-            said = w.HTML()
-            choice = w.RadioButtons(options=list(question.answers), index=None, layout=w.Layout(width="auto"))
+    def _chosen(self, change):
+        for number, k in change["new"].items():
+            self.given[int(number)] = list(self.questions[int(number) - 1].answers)[k]
 
-            def chosen(change, number=number, said=said):
-                said.value = f'<p role="status"><b>{html.escape(self.answer(number, change["new"]))}</b></p>'
 
-            choice.observe(chosen, "value")
-            boxes.append(w.VBox([w.HTML(f"<b>{number}. {html.escape(question.text)}</b>"), choice, said]))
-        whole = w.VBox(boxes)
-        whole.add_class("spin-quiz")
-        return whole
+def _view_class():
+    """The widget's class, made when the first quiz is shown.  The page knows every answer's reason and needs no kernel."""
+    import anywidget
+    import traitlets
+
+    class View(anywidget.AnyWidget):
+        _esm: ClassVar = _HERE / "quiz.js"
+        _css: ClassVar = _HERE / "quiz.css"
+        questions = traitlets.List().tag(sync=True)
+        given = traitlets.Dict().tag(sync=True)
+
+    return View
