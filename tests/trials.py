@@ -13,7 +13,8 @@ from pathlib import Path
 HERE = Path(__file__).resolve().parent
 TRIALS = {
     "trial_entry.py": "live entry, killed while typing",
-    "trial_files.py": "files: killed while writing, disk full, folders, two windows, clock set back",
+    "trial_files.py": "files: killed while writing, folders, two windows, clock set back",
+    "trial_full.py": "a full disk",
     "fuzz.py": "readers: mutated inputs",
     "trial_sizes.py": "tables of all sizes",
     "trial_long.py": "a long evening in one kernel",
