@@ -231,6 +231,27 @@ def test_grooves_further_apart_than_the_patch_are_a_plain_face(water):
     assert np.all(np.diff(spin) <= 1e-3 * spin[0])
 
 
+@pytest.mark.parametrize("water", [5 * um, 40 * um, 400 * um])
+def test_deeper_grooves_take_up_more_and_none_is_a_plain_face(water):
+    """Grooves vent what they cannot hold, the slower the less room there is (limits of the model)."""
+    depth = np.concatenate([[0.0], np.geomspace(1e-6, 1e-3, 60)])
+    grooves = FACE.grooves.but(depth=depth, edge_radius=np.minimum(0.3e-3, depth))
+    spin = strike(PITCH, FACE.but(grooves=grooves), SOFT, Between(water=water)).spin_rate
+    plain = strike(PITCH, FACE.but(grooves=None), SOFT, Between(water=water)).spin_rate
+    assert spin[0] == pytest.approx(plain, rel=1e-9)
+    assert np.all(np.diff(spin) >= -2e-4 * spin[-1]) and spin[-1] > 1.5 * plain
+
+
+def test_flooding_costs_shallow_grooves_more():
+    """The wear of a face shows in rain first (limits of the model)."""
+    def left(depth):
+        face = FACE.but(grooves=FACE.grooves.but(depth=depth, edge_radius=0.02e-3))
+        dew, rain = strike(PITCH, face, SOFT, Between(water=np.array([20, 400]) * um)).spin_rate
+        return rain / dew
+
+    assert left(0.02e-3) < left(0.1e-3) < left(0.45e-3) < 1
+
+
 def test_soil_takes_spin_away():
     spin = strike(PITCH, FACE, SOFT, Between(soil_on_lands=np.linspace(0, 1, 101))).spin_rate
     assert np.all(np.diff(spin) < 0) and spin[-1] < 0.5 * spin[0]
