@@ -12,7 +12,7 @@ import toy
 from matplotlib.figure import Figure
 from PIL import Image
 
-from spinlab.show import style
+from spinlab.show import spoken, style
 from spinlab.show.panel import Choice, Knob, Panel
 from spinlab.show.picture import Picture
 from spinlab.units import GRAVITY, deg, mph, yd
@@ -31,7 +31,7 @@ def panel():
 def metric_again():
     """The units are those of the whole process: each test leaves them as it found them."""
     yield
-    Panel._spoken = "metric"
+    spoken.speak("metric")
 
 
 # --- knobs → compute → draw
@@ -70,7 +70,7 @@ def test_one_switch_turns_the_units_of_every_panel_and_of_later_ones(panel):
     assert toy.panel(units="metric").units == "metric"
     with pytest.raises(ValueError, match="metric, yards"):
         panel.units = "furlongs"
-    assert (panel.units, Panel._spoken) == ("yards", "yards")
+    assert (panel.units, spoken.units_of()) == ("yards", "yards")
     other.units = "metric"
     assert panel.units == "metric" and " m " in panel.sentence
 
@@ -373,3 +373,58 @@ def test_a_panel_that_is_only_computed_loads_no_widgets():
     root = Path(toy.__file__).parent.parent
     done = subprocess.run([sys.executable, "-c", code], cwd=root, capture_output=True, text=True)
     assert done.returncode == 0, done.stderr
+
+
+# --- quick while a slider moves
+
+class Drawn(toy.Throw):
+    """A throw that knows whether it is coarse."""
+
+    rough = False
+
+
+class Coarse(Drawn):
+    rough = True
+
+
+def hurried():
+    """A panel that notes in which way it was asked."""
+    asked = []
+
+    def made(kind, name):
+        def compute(**values):
+            asked.append(name)
+            return kind(**vars(toy.throw(**values, angle=0.5)))
+
+        return compute
+
+    speed = Knob("speed", "Speed", unit="m/s", low=1.0, high=22.0, step=0.5, value=18.0)
+    return Panel(knobs=[speed], compute=made(Drawn, "full"), quick=made(Coarse, "quick"), build=toy.build), asked
+
+
+def test_a_slider_that_moves_is_answered_quickly_and_settles_on_the_full_answer():
+    panel, asked = hurried()
+    panel._view = wire = Wire()
+    panel._heard(None, {"n": 1, "values": {"speed": 9}, "units": "metric", "moving": True})
+    panel._heard(None, {"n": 2, "values": {"speed": 10}, "units": "metric", "moving": True})
+    assert [message["rough"] for message, _ in wire.said] == [True, True]
+    panel._heard(None, {"n": 3, "values": {}, "units": "metric", "moving": False})
+    assert asked == ["full", "quick", "quick", "full"]
+    assert wire.said[-1][0]["rough"] is False and panel.values == {"speed": 10.0}
+
+
+@pytest.mark.parametrize("ask", [lambda p: p.result, lambda p: p.sentence, lambda p: p.keep(), lambda p: p.picture("page")])
+def test_whoever_asks_in_the_middle_of_a_move_gets_the_full_answer(ask):
+    panel, asked = hurried()
+    panel._view = Wire()
+    panel._heard(None, {"n": 1, "values": {"speed": 9}, "units": "metric", "moving": True})
+    ask(panel)
+    assert asked[-1] == "full" and not panel.result.rough
+
+
+def test_a_typed_value_is_never_answered_coarsely():
+    panel, asked = hurried()
+    panel._view = Wire()
+    panel._heard(None, {"n": 1, "values": {"speed": 9}, "units": "metric"})
+    panel.set(speed=7.0).reset()
+    assert "quick" not in asked

@@ -117,4 +117,13 @@ def _said_curves(result, curves, loft, units):
         told.append(f"{c.name}: {words}" + (" (still rising)" if k == len(loft) - 1 else ""))
     what = result.what[:1].lower() + result.what[1:]
     bands = " Shaded: the bands of the model's uncertain numbers." if any(c.low is not None for c in curves) else ""
-    return f"Spin against {what} – " + "; ".join(told) + "." + bands
+    return f"Spin against {what} – " + "; ".join(told) + "." + _said_here(result, curves, loft, units) + bands
+
+
+def _said_here(result, curves, loft, units):
+    """What the curves give where the line points."""
+    if result.here is None:
+        return ""
+    here = units.shown("angle", result.here)
+    spins = [units.say("spin", np.interp(here, loft, c.spin)) for c in curves]
+    return f" Now, at {here:.4g}°: " + ", ".join(f"{c.name} {spin}" for c, spin in zip(curves, spins)) + "."

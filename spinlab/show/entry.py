@@ -13,6 +13,7 @@ import re
 from pathlib import Path
 
 from ..evidence.journal import Field, Journal, JournalError, new_path, sessions
+from .spoken import units_of
 
 COLUMNS = ("condition", "head_speed", "dynamic_loft", "launch_angle", "spin_rate", "carry", "note")
 """What is typed for each shot, unless said otherwise."""
@@ -37,7 +38,7 @@ class Entry:
         was not finished is opened again; where there is none, the page offers to begin one.
     columns : sequence of str
         what is typed for each shot, such as ``("condition", "spin_rate")``
-    units : "metric", "yards", or a dict of units by column
+    units : "metric", "yards", or a dict of units by column; left out, those the page speaks when this is made
     conditions : sequence of str
         those offered; the first stands at the start
     order : sequence of str
@@ -48,17 +49,17 @@ class Entry:
         where `to_desk` puts the shots; the page then has a button for it
     """
 
-    def __init__(self, path=None, *, columns=COLUMNS, units="metric", conditions=("dry", "wet"), order=(), name="",
+    def __init__(self, path=None, *, columns=COLUMNS, units=None, conditions=("dry", "wet"), order=(), name="",
                  player="", folder="sessions", desk=None):
         self.desk = desk
         self.folder = Path(path).parent if path is not None else Path(folder)
-        self.columns, self.units = tuple(columns), units
+        self.columns, self.units = tuple(columns), units_of() if units is None else units
         self.offered, self.condition = tuple(conditions), ""
         self.journal, self._view, self._cached = None, None, (None, "")
         if path is not None and Path(path).exists():
             self.open(path)
         elif path is not None:
-            self._begin(path, name, player, columns, units, conditions, order)
+            self._begin(path, name, player, columns, self.units, conditions, order)
         else:
             self._carry_on()
 

@@ -11,25 +11,24 @@ outstanding and always the latest ones: no queue builds up, and the last value a
 **Held and settled.**  A panel that plays many shots may answer with fewer while a slider is moved (`quick`); the page asks
 for the full answer as soon as the hand rests, and whoever asks in Python gets the full one at once.
 
-**Units** are those of the whole kernel: the switch of one panel turns all of them, also those that are made later.
+**Units** are those of the whole page (`spinlab.show.spoken`): the switch of one panel turns everything at once.
 """
 
 from __future__ import annotations
 
 from pathlib import Path
 from typing import ClassVar
-from weakref import WeakSet
 
 from .changes import Changes
 from .knobs import Choice, Knob
 from .picture import Picture
+from .spoken import hear, speak, units_of
 from .style import _HUES, _THEMES, LOOKS, UNITS, look
 
 __all__ = ["Choice", "Knob", "Panel"]
 
 _HERE = Path(__file__).parent
 _MOST_KEPT = 3
-_LIVING: WeakSet = WeakSet()
 
 
 class Panel:
@@ -50,20 +49,18 @@ class Panel:
     title : str
         the panel's accessible name.
     units : {"metric", "yards"}, optional
-        for this panel alone; those that all panels stand at if left out.
+        for this panel alone; those that are spoken now if left out.
     """
-
-    _spoken: ClassVar[str] = "metric"
 
     def __init__(self, *, knobs, compute, build, quick=None, states=None, title="Panel", units=None):
         self.knobs = {knob.name: knob for knob in knobs}
         self.compute, self.build, self.quick, self.title = compute, build, quick, title
         self.states = {name: self._checked(values) for name, values in (states or {}).items()}
-        self.kept, self._units, self._look, self._pictures, self._view = [], _named(units or Panel._spoken), look(), {}, None
+        self.kept, self._units, self._look, self._pictures, self._view = [], units_of(units), look(), {}, None
         self.state, self.error, self._width, self._changes = "", "", None, Changes()
         self._result, self._rough = None, False
         self._set({name: knob.value for name, knob in self.knobs.items()})
-        _LIVING.add(self)
+        hear(self, Panel._speak)
 
     # --- what cells and tests use
 
@@ -111,15 +108,19 @@ class Panel:
 
     @property
     def units(self) -> str:
-        """``"metric"`` or ``"yards"``; setting it changes everything that is read, in every panel, at once."""
+        """``"metric"`` or ``"yards"``; setting it changes everything that is read, on the whole page, at once."""
         return self._units
 
     @units.setter
     def units(self, name):
-        Panel._spoken = _named(name)
-        for panel in (self, *(other for other in list(_LIVING) if other is not self and other._units != name)):
-            panel._units = name
-            panel._try(panel._draw)
+        self._units = units_of(name)
+        self._try(self._draw)
+        speak(name, by=self)
+
+    def _speak(self, name):
+        if self._units != name:
+            self._units = name
+            self._try(self._draw)
 
     @property
     def sentence(self) -> str:
@@ -248,12 +249,6 @@ class Panel:
         shown = self._view._repr_mimebundle_(**options)
         data, about = shown if isinstance(shown, tuple) else (shown, {})
         return bundle | {kind: what for kind, what in (data or {}).items() if kind not in bundle}, about
-
-
-def _named(units):
-    if units not in UNITS:
-        raise ValueError(f"units must be one of {', '.join(UNITS)}, got {units!r}")
-    return units
 
 
 def _view_class():

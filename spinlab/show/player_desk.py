@@ -14,6 +14,7 @@ from . import routines, sheets
 from .pack import PAPERS
 from .panels.fixing import player_of, split
 from .plate import STYLE
+from .spoken import follow, units_of
 from .style import UNITS
 
 
@@ -48,9 +49,9 @@ class PlayerDesk:
         """The one thing to do first."""
         return self.split.one_thing()
 
-    def write(self, name="", *, coach="", logo=None, paper="A4", units="metric") -> list[Path]:
+    def write(self, name="", *, coach="", logo=None, paper="A4", units=None) -> list[Path]:
         """Write the sheet as PDF and as HTML; returns where they are."""
-        sheet = sheets.player_sheet(self.player, REFERENCE.setting, name=name, units=units, split=self.split)
+        sheet = sheets.player_sheet(self.player, REFERENCE.setting, name=name, units=units_of(units), split=self.split)
         safe = re.sub(r"[^\w -]", "", name).strip() or "you"  # names a file
         return sheets.write_both(self.folder / f"plan for {safe}", sheet, paper=paper, coach=coach, logo=logo)
 
@@ -76,7 +77,9 @@ class _View:
         self.name = w.Text(description="Player", placeholder="stands on the sheet, may stay empty", **look)
         self.coach = w.Text(description="Your name", placeholder="may stay empty", **look)
         self.paper = w.Dropdown(description="Paper", options=list(PAPERS), **look)
-        self.units = w.Dropdown(description="Units", options=[(UNITS[name].name, name) for name in UNITS], **look)
+        self.units = w.Dropdown(description="Units", options=[(UNITS[name].name, name) for name in UNITS], value=units_of(),
+                                **look)
+        follow(self.units)
         days = [("a dry day" if name == "dry" else f"a day with {name}", name) for name in routines.WEATHERS]
         self.weather = w.Dropdown(description="Routine for", options=days, **look)
         button = {"icon": "file", "layout": w.Layout(width="auto", min_width="14em")}

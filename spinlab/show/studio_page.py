@@ -15,6 +15,7 @@ from .gallery import PACK_LOOKS
 from .moving import CLIPS
 from .pack import PAPERS, data_uri, logo_bytes
 from .plate import STYLE, plate
+from .spoken import follow
 from .studio import Job
 from .style import UNITS
 
@@ -61,6 +62,7 @@ class Page:
         self.link = w.Text(description="Link", value=s.link, placeholder="with its QR code", layout=_WIDE, style=_LABEL)
         self.logo = w.FileUpload(accept=".png,.jpg,.jpeg", description="Your logo (PNG or JPEG)", layout=_BUTTON)
         self.units = _choice("Units", [(UNITS[name].name, name) for name in UNITS], value=s.units)
+        follow(self.units)
         self.theme = _choice("Colours", ["light", "dark"], value=s.theme)
 
     def _choices(self):

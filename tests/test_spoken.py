@@ -1,0 +1,81 @@
+"""One switch of units for the whole page: panels, desks, planner, studio."""
+
+import pytest
+import toy
+
+from spinlab.show import spoken
+from spinlab.show.desk import Desk, demonstration_tables
+from spinlab.show.entry import Entry
+from spinlab.show.panels import what_it_costs
+from spinlab.show.planner import Planner
+from spinlab.show.player_desk import PlayerDesk
+from spinlab.show.studio import Studio
+from spinlab.units import rpm
+
+
+@pytest.fixture(autouse=True)
+def metric_again():
+    yield
+    spoken.speak("metric")
+
+
+def widgets(thing):
+    """The page of a desk, made as a notebook would."""
+    thing._repr_mimebundle_()
+    return thing._view
+
+
+@pytest.fixture
+def page(tmp_path):
+    panel = toy.panel()
+    desk = Desk(next(iter(demonstration_tables().values())), folder=tmp_path)
+    planner, studio = Planner(folder=tmp_path, sessions=tmp_path), Studio(tmp_path)
+    player = PlayerDesk(what_it_costs(), folder=tmp_path)
+    return panel, desk, planner, studio, player
+
+
+def test_a_panels_switch_turns_the_desks_and_back(page):
+    panel, desk, planner, studio, player = page
+    desks = [widgets(one) for one in (desk, planner, studio, player)]
+    before = desk.sentence
+    panel._heard(None, {"n": 1, "units": "yards"})
+    assert [one.units.value for one in desks] == ["yards"] * 4
+    assert desk.units == planner.units == "yards"
+    assert "mph" in panel.set(speed=9.0)._described()["knobs"]["yards"][0]["unit"]
+    panel.units = "metric"
+    assert [one.units.value for one in desks] == ["metric"] * 4
+    assert desk.sentence == before
+
+
+def test_a_desks_switch_turns_the_panels_and_the_other_desks(page):
+    panel, desk, planner, studio, player = page
+    desks = [widgets(one) for one in (desk, planner, studio, player)]
+    desks[1].units.value = "yards"
+    assert panel.units == "yards"
+    assert [one.units.value for one in desks] == ["yards"] * 4
+
+
+def test_what_is_typed_stays(page):
+    panel, _, planner, studio, _ = page
+    at, making = widgets(planner), widgets(studio)
+    at.effect.value, at.first.value, making.coach.value = 750.0, "towel", "Robin Example"
+    panel.units = "yards"
+    assert (at.effect.value, at.first.value, making.coach.value) == (750.0, "towel", "Robin Example")
+    assert planner.plan.effect == pytest.approx(750 * rpm)
+
+
+def test_what_is_made_later_begins_with_the_units_that_are_spoken(tmp_path):
+    toy.panel().units = "yards"
+    assert toy.panel().units == Planner(folder=tmp_path, sessions=tmp_path).units == Studio(tmp_path).units == "yards"
+    entry = Entry(folder=tmp_path)
+    assert entry.units == "yards"
+    toy.panel().units = "metric"
+    assert entry.units == "yards", "the columns that are typed into keep their units"
+    assert toy.panel(units="yards").units == "yards", "unless one is told its own"
+
+
+def test_units_that_do_not_exist_are_refused():
+    with pytest.raises(ValueError, match="units must be one of metric, yards, got 'feet'"):
+        spoken.speak("feet")
+    with pytest.raises(ValueError, match="units must be one of"):
+        Studio(units="feet")
