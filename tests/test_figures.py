@@ -270,6 +270,8 @@ def test_contrast_by_the_published_formula():
     assert contrast("#767676", "#FFFFFF") == pytest.approx(4.54, abs=0.005)
     assert contrast("#777777", "#FFFFFF") == pytest.approx(4.48, abs=0.005)
     assert contrast("#000000", "#FFFFFF") == pytest.approx(21.0)
+    # of the hues of Okabe and Ito (M), these three do not reach 3:1 on white, so they are outlined (C)
+    assert all(contrast(hue, "#FFFFFF") < 3 for hue in ("#E69F00", "#56B4E9", "#F0E442"))
 
 
 @pytest.mark.parametrize("theme", ["light", "dark"])

@@ -67,6 +67,15 @@ def test_every_model_says_all_that_is_asked(model):
     assert "<math" in convert(model.equation)
 
 
+@pytest.mark.parametrize("model", NAMED)
+def test_every_citation_on_the_page_has_its_mark(model):
+    """Between two semicolons, a name with its year stands with a mark of S, Q, M, C or J."""
+    for told in (model.source, model.leaves_out, model.also, model.holds):
+        for clause in told.split(";"):
+            cited = re.search(r"\b[A-Z]\w+[ -](?:1[89]|20)\d\d\b", clause)
+            assert not cited or re.search(r"\[[SQMCJ, ]+\]", clause), clause
+
+
 def test_every_uncertain_number_is_on_the_page_once():
     """C: the register of uncertain numbers and the page hold the same names."""
     listed = [name for model in MODELS for name in model.uncertain]

@@ -53,7 +53,7 @@ MODELS = (
           words="x how far the ball is pressed in, E* its stiffness, R its radius, c its loss, e how much of the speed v "
                 "comes back",
           holds="head speeds of 1 to 50 m/s (2 to 112 mph), near the middle of the face; e kept within 0.75 to 0.88",
-          source="Hertz 1882; Hunt and Crossley 1975 [M]; e after Chou 1994, quoted in Penner 2003 [Q]",
+          source="Hertz 1882 [M]; Hunt and Crossley 1975 [M]; e after Chou 1994, quoted in Penner 2003 [Q]",
           uncertain=("ball.modulus", "ball.restitution", "face.head_mass"),
           leaves_out="fixed rebound numbers cannot fully describe a golf ball (Johnson and Lieberman 1994 [S]); layers "
                      "of the ball",
@@ -64,7 +64,7 @@ MODELS = (
           words="a spring of stiffness κ that holds while friction μ lasts, vₛ the sliding speed; stiffer on the way "
                 "back, soft once "
                 "the force has turned round",
-          holds="from all sliding to all gripping; with no spring it becomes the closed forms of Penner 2001",
+          holds="from all sliding to all gripping; with no spring it becomes the closed forms of Penner 2001 [Q]",
           source="Mindlin 1949 [M] for κ; that balls grip and the force turns round: Cross 2002 [S]",
           uncertain=("assume.tangential_stiffness", "assume.unloading", "assume.reversal", "ball.inertia_factor"),
           leaves_out="edges of grooves that interlock with the cover; strikes off the middle. How stiff the cover is "
@@ -87,7 +87,7 @@ MODELS = (
                 "open the "
                 "grooves are; no faster than the water's inertia allows, slower as the grooves fill",
           holds="exact for smooth plates and steady pressure; used beyond that, as a closure",
-          source="Reynolds 1886; Stefan 1874; water: IAPWS SR6-08 2011 [S]",
+          source="Reynolds 1886, Stefan 1874 [M]; water: IAPWS SR6-08 2011 [Q], checked against a general library",
           uncertain=("assume.void",),
           leaves_out="dewetting, cavitation, water caught in the roughness; no published golf test was found. Square and "
                      "V grooves "
@@ -122,8 +122,8 @@ MODELS = (
     Model(part="Flight", name="Air",
           equation=r"\rho = \frac{p - 0.378\,e}{R\,T} \qquad \eta_{air} = \frac{1.458\cdot10^{-6}\,T^{1.5}}{T + 110.4}",
           words="p pressure, e the vapour's pressure, T temperature, R the gas constant of dry air",
-          holds="golf weather; within 0.06 % of CIPM-2007",
-          source="gas law; CIPM-2007 [M]; Sutherland, ISO 2533 [M]; checked against a general library",
+          holds="golf weather; within 0.06 % of CIPM-2007 [C]",
+          source="gas law; CIPM-2007 [Q]; Sutherland, ISO 2533 [Q]; checked against a general library",
           also="far smaller than the doubt about drag", leaves_out="rain in the air",
           calls=("air.air_density", "air.air_viscosity", "air.saturation_pressure"), curve=curves.air_density),
     Model(part="Flight", name="Drag and lift",
@@ -191,7 +191,7 @@ MODELS = (
           words="means x̄ and ȳ, scatters s, numbers of shots n; beside it, every other way of dealing out the labels is "
                 "counted",
           holds="shots of one player, day and wedge; three of each kind can never reach 5 %",
-          source="Welch 1947; Student 1908 and Fisher 1935 as worked examples [S, M]", also="ranges at 95 %",
+          source="Welch 1947 [M]; Student 1908 and Fisher 1935 as worked examples [S, M]", also="ranges at 95 %",
           leaves_out="other players, days, wedges", calls=("smallsample.welch", "smallsample.permutation"),
           curve=curves.few_shots),
 )
