@@ -206,6 +206,32 @@ def test_slides_are_one_state_a_page(tmp_path):
         assert state in text and "The face looks up" in text and "Gobush 1996" in text and "Coach & Co" in text
 
 
+def test_a_reading_program_finds_each_slide(tmp_path):
+    """ISO 32000-1, 14.7 and 14.8 (M): language, title, a section a slide, the picture in words, every mark in the tree."""
+    found = read(deck.make("words", tmp_path / "deck.pdf", coach="Zoë").read_bytes())
+    root = found.trailer["/Root"]
+    assert root["/MarkInfo"]["/Marked"] and root["/Lang"] == "en" and root["/ViewerPreferences"]["/DisplayDocTitle"]
+    whole = document(found)
+    assert [slide[0] for slide in whole[2:]] == ["Sect"] * len(found.pages)
+    nums = root["/StructTreeRoot"]["/ParentTree"]["/Nums"]
+    for page, slide, state in zip(found.pages, whole[2:], panels.words().states):
+        assert roles(slide) == ["Sect", "H1", "Figure", "P", "P"]
+        assert words_of(slide[2]) == ["Where", "the", "ball", "goes:", *state.split()]
+        assert every(slide, "Figure")[0]["/Alt"].startswith(f"Where the ball goes: {state}. The face looks up")
+        assert "1996" in words_of(slide) and "Zoë" in words_of(slide)
+        content = page.get_contents().get_data().decode("latin-1")
+        row = nums[2 * page["/StructParents"] + 1].get_object()
+        assert content.count(" BDC") == content.count("\nEMC") == len(row)
+        for number, element in enumerate(row):
+            assert number in element.get_object()["/K"] and element.get_object()["/Pg"]["/Contents"] == page["/Contents"]
+
+
+def test_slides_never_lose_letters(tmp_path):
+    with pytest.raises(ValueError, match="no 日 本"):
+        deck.make("words", tmp_path / "deck.pdf", coach="日本")
+    assert not list(tmp_path.iterdir())
+
+
 @pytest.mark.skipif(not shutil.which("pdffonts"), reason="needs pdffonts")
 def test_slides_embed_their_fonts(tmp_path):
     path = deck.make("words", tmp_path / "deck.pdf", theme="dark")

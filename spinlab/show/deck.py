@@ -1,12 +1,14 @@
-"""Slides: the prepared states of a lesson's panel as a PDF, one a page, 16 : 9, with sentence, band and source."""
+"""Slides: the prepared states of a lesson's panel as a PDF, one a page, 16 : 9, with sentence, band and source.
+
+Pictures stay drawings, so that they are sharp at every size; headings, sentences and what the picture shows are tagged
+(`spinlab.show.slidefile`).
+"""
 
 from __future__ import annotations
 
 import io
 import re
 from pathlib import Path
-
-from matplotlib.backends.backend_pdf import PdfPages
 
 from ..files import write_atomically
 from . import panels
@@ -33,9 +35,14 @@ def slides_of(lesson: str) -> tuple[Exhibit, ...]:
 
 def make(lesson: str, path, *, theme="light", units="metric", coach="", progress=None, stop=None) -> Path:
     """Write the slides of a lesson; returns the file.  `coach`, 80 characters at most, stands below with the source."""
+    from matplotlib.font_manager import findfont, get_font
+
     from .pack import signed
+    from .slidefile import Slides
+    from .tagged import check_letters
 
     signed(paper="A4", coach=coach, link="")
+    check_letters([coach], get_font(findfont("DejaVu Sans")).get_charmap())
     if units not in UNITS:
         raise ValueError(f"units must be one of {', '.join(UNITS)}, got {units!r}")
     if Path(path).suffix.lower() != ".pdf":
@@ -43,7 +50,7 @@ def make(lesson: str, path, *, theme="light", units="metric", coach="", progress
     slides, out = slides_of(lesson), io.BytesIO()
     about = {"Title": slides[0].title.partition(":")[0], "Author": coach or None, "CreationDate": None}
     # fonts are written when the file is closed: until then the look's settings, which embed them as TrueType, must hold
-    with look("talk", theme).applied(), PdfPages(out, metadata=about) as pages:
+    with look("talk", theme).applied(), Slides(out, metadata=about) as pages:
         for number, slide in enumerate(slides, 1):
             if stop and stop():
                 raise Cancelled(f"stopped at slide {number}; nothing was written")
@@ -63,8 +70,8 @@ def _page(slide, pages, theme, units, corner):
 
     picture = framed_picture(slide.build, look("talk", theme), share=_SHARE, title=slide.title, lines=4, said=said,
                              foot=f"{corner}   {slide.source}")
-    picture.show(result, UNITS[units])
+    sentence = picture.show(result, UNITS[units])
     for artist in picture.moving:
         artist.set_animated(False)
     with picture.look.applied():
-        pages.savefig(picture.figure)
+        pages.add(picture.figure, f"{slide.title}. {sentence}")
