@@ -38,6 +38,19 @@ def test_any_bytes_as_a_unit_a_cell_or_what_stands_beside_a_table(data):
             target(data, Path(folder))
 
 
+CELLS = st.lists(st.text(st.characters(codec="utf-8"), max_size=12), min_size=1, max_size=6)
+
+
+@given(st.lists(CELLS, min_size=1, max_size=8),
+       st.sampled_from([",", ";", "\t", "|"]), st.sampled_from(["\n", "\r\n", "\r"]),
+       st.sampled_from(["utf-8", "utf-8-sig", "utf-16", "utf-32"]))
+@settings(max_examples=40, deadline=None, derandomize=True)
+def test_any_words_in_the_shape_of_a_table(rows, separator, end, coding):
+    """Known headings above, anything below: read, set apart or refused, and every line is accounted for."""
+    lines = ["condition,spin rate [rpm],carry [m]".replace(",", separator), *(separator.join(row) for row in rows)]
+    fuzz.table(end.join(lines).encode(coding), None)
+
+
 @given(st.sampled_from(sorted(UNITS)), st.sampled_from(["", " ", "  "]), st.booleans())
 @settings(max_examples=60, deadline=None, derandomize=True)
 def test_a_unit_is_known_with_blanks_around_it(name, blank, _):

@@ -28,6 +28,7 @@ ROOT = Path(__file__).resolve().parent.parent
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
 ASKED = [Requirement(text) for text in PROJECT["dependencies"] + PROJECT["optional-dependencies"]["test"]]
 MODULES = sorted((ROOT / "spinlab").rglob("*.py"))
+DEG = 3.141592653589793 / 180
 FORBIDDEN = re.compile(r'[<>:"/\\|?*\x00-\x1f]|[ .]$|^(con|prn|aux|nul|com\d|lpt\d)(\.|$)', re.I)
 
 
@@ -101,12 +102,48 @@ def test_a_session_whose_line_ends_were_changed_opens(tmp_path):
     assert [shot.cells["spin_rate"] for shot in Journal.open(path).shots.values()] == ["6000", "4000"]
 
 
-@pytest.mark.parametrize("coding", ["utf-8", "utf-8-sig", "utf-16", "cp1252"])
+@pytest.mark.parametrize("coding", ["utf-8", "utf-8-sig", "utf-16", "utf-16-le", "utf-16-be", "cp1252", "mac_roman"])
 @pytest.mark.parametrize("end", ["\n", "\r\n", "\r"])
 def test_tables_of_every_system(tmp_path, coding, end):
     path = tmp_path / "übung.csv"
     path.write_bytes(end.join(["condition,launch angle [°]", "naß,30.5", "dry,28"]).encode(coding))
     assert list(table.read(path).frame["condition"]) == ["naß", "dry"]
+
+
+@pytest.mark.parametrize("coding", ["utf-8", "utf-16", "cp1252", "mac_roman"])
+def test_accents_commas_and_degrees_of_every_system(coding):
+    """As a spreadsheet set to German or French saves them."""
+    lines = ["condition;spin [rpm];launch angle [°];note", "trocken;6450;28,5;très sec, près du trou", "naß;4100;33,0;ä ö ü"]
+    read = table.read("\r\n".join(lines).encode(coding))
+    assert list(read.frame["launch_angle"] / DEG) == pytest.approx([28.5, 33.0])
+    assert "très sec, près du trou" in read.frame.to_string() and "ä ö ü" in read.frame.to_string()
+
+
+def test_windows_own_signs_are_not_taken_for_a_macs():
+    read = table.read("condition,spin [rpm],note\ndry,6000,it’s dry – or “wet”… Pro™ 5 € café\n".encode("cp1252"))
+    assert read.frame["note"].iloc[0] == "it's dry - or “wet”... ProTM 5 € café"  # look-alikes are made plain
+
+
+@pytest.mark.parametrize("path", [r"C:\shots\evening.csv", r"\\server\share\evening.csv", r"D:evening.csv", "~/evening.csv"])
+def test_a_path_of_another_system_is_told_as_missing(path):
+    with pytest.raises(table.TableError, match="there is no file .*evening.csv"):
+        table.read(path)
+
+
+def test_no_system_call_of_one_system_alone_is_made():
+    """What Windows lacks is asked for where it is used, or guarded (Python's documentation of these modules, M)."""
+    alone = {"fcntl", "pwd", "grp", "resource", "termios", "msvcrt", "winreg"}
+    for path in MODULES:
+        for node in ast.parse(path.read_text(encoding="utf-8")).body:  # the top of a module: nothing guards it there
+            if isinstance(node, (ast.Import, ast.ImportFrom)):
+                names = {alias.name for alias in node.names} | {getattr(node, "module", "") or ""}
+                assert not names & alone, path
+    text = "\n".join(path.read_text(encoding="utf-8") for path in MODULES)
+    assert not re.search(r"os\.(fork|setsid|killpg|getpgid|wait)\b|signal\.SIG(KILL|ALRM|USR1|PIPE)", text)
+    assert not re.search(r"/dev/(null|shm)|/tmp/", text)
+    for call in ("os.geteuid", "os.getuid"):
+        for place in re.finditer(re.escape(call) + r"\(", text):
+            assert re.search(r"hasattr|import pwd", text[max(0, place.start() - 200):place.start()]), call
 
 
 def test_the_lock_of_windows_guards_a_byte_behind_the_end(tmp_path, monkeypatch):

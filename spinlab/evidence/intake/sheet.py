@@ -112,14 +112,14 @@ def _file(source):
 
 
 def decode(content: bytes, name="the table") -> tuple[str, str]:
-    """Text of bytes and the name of the coding: by its mark, by its zeros, else UTF-8, else Latin-1 (Windows)."""
+    """Text of bytes and the name of the coding: by its mark, by its zeros, else UTF-8, else an older one."""
     marks = ((b"\xef\xbb\xbf", "utf-8-sig"), (b"\xff\xfe\x00\x00", "utf-32"), (b"\x00\x00\xfe\xff", "utf-32"),
              (b"\xff\xfe", "utf-16"), (b"\xfe\xff", "utf-16"))
     codings = [coding for mark, coding in marks if content.startswith(mark)][:1]
     start = content[:4000]
     if not codings and start.count(0) > len(start) // 4:
         codings = ["utf-16-le" if start[1::2].count(0) >= start[::2].count(0) else "utf-16-be"]
-    for coding in [*codings, "utf-8", "cp1252", "latin-1"]:
+    for coding in [*codings, "utf-8", *["mac_roman"] * _mac_roman(content[:100_000]), "cp1252", "latin-1"]:
         try:
             text = content.decode(coding)
         except UnicodeDecodeError:
@@ -128,8 +128,15 @@ def decode(content: bytes, name="the table") -> tuple[str, str]:
     odd = len(re.findall(r"[\x00-\x08\x0e-\x1f\x7f]", text[:20_000]))
     if odd > 2 + len(text[:20_000]) // 100:
         raise TableError(f"{name} does not hold readable text; export the table as CSV or .xlsx")
-    shown = {"utf-8-sig": "UTF-8 with a mark", "cp1252": "Latin-1", "latin-1": "Latin-1"}.get(coding, coding.upper())
+    shown = {"utf-8-sig": "UTF-8 with a mark", "mac_roman": "Mac Roman",
+             "cp1252": "Latin-1", "latin-1": "Latin-1"}.get(coding, coding.upper())
     return text.lstrip("\ufeff"), shown
+
+
+def _mac_roman(content) -> bool:
+    """Are its degrees and accents those of Mac Roman, which some spreadsheets still save, rather than Latin-1's?"""
+    mac = re.findall(rb"[\d([]\xa1|[A-Za-z][\x88\x8a\x8d-\x90\x9a\x9f]", content)
+    return len(mac) > len(re.findall(rb"[\d([]\xb0|[A-Za-z][\xdf-\xff]", content))
 
 
 def _from_text(text, coding, name):
