@@ -114,7 +114,7 @@ def clip(asked):
     from .show import clip as clips
     from .show.moving import clip_named
 
-    moving = clip_named(asked.name)
+    moving = clip_named(asked.name, asked.units)
     with _bar("frames") as progress:
         written = clips.make(moving, _place(asked.out, f"{asked.name}-{asked.size}.mp4"), size=asked.size, theme=asked.theme,
                              units=asked.units, captions=asked.captions, progress=progress)

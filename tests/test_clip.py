@@ -216,6 +216,16 @@ def test_a_track_is_one_way_from_the_strike_to_rest():
     assert x[-1] == pytest.approx(float(moving.one_hole()[0].shot.total), abs=0.02)
 
 
+def test_captions_speak_the_units_of_the_picture():
+    """A yard is 0.9144 m by its definition of 1959 (M)."""
+    spoken = {units: " ".join(c.words for name in moving.CLIPS for c in moving.clip_named(name, units).captions)
+              for units in ("metric", "yards")}
+    runs = [float(f.shot.run_out) for f in moving.one_hole()]
+    assert f"after {runs[0]:.1f} m, height the other after {runs[1]:.1f} m." in spoken["metric"]
+    assert f"after {runs[0] / 0.9144:.1f} yd, height the other after {runs[1] / 0.9144:.1f} yd." in spoken["yards"]
+    assert "20 m/s" in spoken["metric"] and "45 mph" in spoken["yards"] and " m/s" not in spoken["yards"]
+
+
 def test_an_unknown_clip_is_told_what_there_is():
     with pytest.raises(ValueError, match="there are dry-and-wet, grooves-draining"):
         moving.clip_named("nothing")

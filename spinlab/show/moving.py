@@ -11,7 +11,7 @@ from ..physics.flight import fly
 from ..physics.green import land
 from ..physics.stopping import ball_speed_for_carry
 from ..records import Ball, Between, Delivery, Face, Launch, Shot
-from ..units import deg, rpm, um, written
+from ..units import deg, mph, rpm, um, written, yd
 from .clip import Caption, Clip
 from .draw_contact import SlowMotion, contact_pair
 from .draw_flight import Flown
@@ -29,7 +29,7 @@ def _captions(*words):
     return tuple(Caption(begin=i * step, end=(i + 1) * step, words=text) for i, text in enumerate(words))
 
 
-def dry_and_wet() -> Clip:
+def dry_and_wet(units="metric") -> Clip:
     """Contact in slow motion, dry beside wet."""
     shots = filmed("dry"), filmed("wet")
     dry, wet = (shot.launch for shot in shots)
@@ -43,7 +43,7 @@ def dry_and_wet() -> Clip:
             f"leaves {(wet.launch_angle - dry.launch_angle) / deg:.0f}° higher."))
 
 
-def grooves_draining() -> Clip:
+def grooves_draining(units="metric") -> Clip:
     """Water leaving under the ball, with open grooves and with closed ones."""
     ball = Ball.published_soft_cover()
     shots = tuple(film_strike(PITCH, Face(), ball, WET.but(soil_in_grooves=closed), name=name, meaning=meaning)
@@ -60,20 +60,21 @@ def grooves_draining() -> Clip:
             f"Spin: {written(spin[0])} against {written(spin[1])} rpm."))
 
 
-def loft_sweep() -> Clip:
+def loft_sweep(units="metric") -> Clip:
     """Loft swept from low to high: spin rises to its peak and falls."""
     face, ball = Face(), Ball.published_soft_cover()
     arriving = Delivery(head_speed=20.0, dynamic_loft=_LOFTS, attack_angle=-6 * deg)
     states = (("dry", "dry", Between()), ("damp", "water", Between(water=1 * um)), ("wet", "wet", WET))
     curves = tuple(Curve(name=name, meaning=meaning, spin=strike(arriving, face, ball, between).spin_rate)
                    for name, meaning, between in states)
+    speed = f"{20.0 / mph:.0f} mph" if units == "yards" else "20 m/s"
     peak = [_LOFTS[np.argmax(curve.spin)] / deg for curve in curves]
     return Clip(
         name="loft-sweep", title="More loft, more spin?", build=spin_against_loft, source=SOURCES["contact"],
         at=lambda share: Curves(loft=_LOFTS, curves=curves, what="Dynamic loft",
                                 here=_LOFTS[0] + share * (_LOFTS[-1] - _LOFTS[0])),
         captions=_captions(
-            "The same swing at 20 m/s, with more and more dynamic loft.",
+            f"The same swing at {speed}, with more and more dynamic loft.",
             f"Clean and dry, spin grows up to about {peak[0]:.0f}° and then falls: the ball slides all through.",
             f"Just damp the peak comes at {peak[1]:.0f}°, wet at {peak[2]:.0f}°."))
 
@@ -93,11 +94,12 @@ def one_hole(hole=45.0):
     return tuple(made)
 
 
-def two_to_one_hole() -> Clip:
+def two_to_one_hole(units="metric") -> Clip:
     """Two flights to the same hole: low with spin, high without."""
     low, high = one_hole()
     whole = max(track(f.shot)[0][-1] for f in (low, high))
-    hole = float(low.shot.total)
+    hole, scale, unit = float(low.shot.total), *((yd, "yd") if units == "yards" else (1.0, "m"))
+    runs = [f"{float(f.shot.run_out) / scale:.1f} {unit}" for f in (low, high)]
     return Clip(
         name="one-hole", title="Two ways to the same hole", build=two_flights, seconds=float(np.clip(whole, 5, 9)),
         at=lambda share: Chase(flown=(low, high), hole=hole, whole=whole, moment=share),
@@ -107,7 +109,7 @@ def two_to_one_hole() -> Clip:
             f"{written(high.shot.launch.spin_rate / rpm)} rpm.",
             f"The low one comes down at {low.shot.descent_angle / deg:.0f}°, the high one at "
             f"{high.shot.descent_angle / deg:.0f}°.",
-            f"Spin stops one after {low.shot.run_out:.1f} m, height the other after {high.shot.run_out:.1f} m."))
+            f"Spin stops one after {runs[0]}, height the other after {runs[1]}."))
 
 
 CLIPS = {"dry-and-wet": dry_and_wet, "grooves-draining": grooves_draining, "loft-sweep": loft_sweep,
@@ -115,8 +117,8 @@ CLIPS = {"dry-and-wet": dry_and_wet, "grooves-draining": grooves_draining, "loft
 """What makes each clip, by its name."""
 
 
-def clip_named(name: str) -> Clip:
-    """A clip by its name, or a `ValueError` that lists what there is."""
+def clip_named(name: str, units="metric") -> Clip:
+    """A clip by its name, its captions in ``"metric"`` or ``"yards"``, or a `ValueError` that lists what there is."""
     if name not in CLIPS:
         raise ValueError(f"there is no clip {name!r}; there are {', '.join(CLIPS)}")
-    return CLIPS[name]()
+    return CLIPS[name](units)

@@ -72,7 +72,7 @@ class Studio:
 
     def clip(self, name="dry-and-wet", *, form="mp4", size="wide", **options) -> list[Path]:
         """A clip with its captions (options: `clip.make`)."""
-        return clips.make(clip_named(name), self.place(f"{name}-{size}.{form}"), size=size, theme=self.theme,
+        return clips.make(clip_named(name, self.units), self.place(f"{name}-{size}.{form}"), size=size, theme=self.theme,
                           units=self.units, **options)
 
     def check(self, claim: str) -> facts.Answer:
