@@ -461,3 +461,13 @@ def test_a_stamp_looks_like_the_text_it_stands_for():
         # a stamp lies on whole pixels, so a glyph's edge may be half a pixel off
         ink_one, ink_other = (np.argwhere(p < p.max() - 60).mean(axis=0) for p in (one, other))
         assert ink_one == pytest.approx(ink_other, abs=0.6)
+
+
+def test_thousands_along_an_axis_are_parted_as_in_the_text():
+    """Digits in groups of three (SI Brochure, 9th edition, 5.4.4 (M)); below a thousand an axis is matplotlib's own."""
+    made = look("page")
+    figure = made.figure()
+    ax = made.axes(figure.add_subplot(), x=(0, 10_000), y=(0.0, 0.5))
+    figure.canvas.draw()
+    assert "8\u202f000" in [text.get_text() for text in ax.get_xticklabels()]
+    assert "0.1" in [text.get_text() for text in ax.get_yticklabels()]

@@ -34,6 +34,7 @@ import matplotlib as mpl
 from cycler import cycler
 from matplotlib.figure import Figure
 from matplotlib.patheffects import Normal, Stroke
+from matplotlib.ticker import ScalarFormatter
 
 from ..units import unit, written
 from .lettering import Canvas
@@ -79,6 +80,13 @@ def contrast(one: str, other: str) -> float:
         parts = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in mpl.colors.to_rgb(colour)]
         light.append(0.2126 * parts[0] + 0.7152 * parts[1] + 0.0722 * parts[2] + 0.05)
     return max(light) / min(light)
+
+
+class _Parted(ScalarFormatter):
+    """Numbers along an axis: matplotlib's, with thousands parted as in the text."""
+
+    def __call__(self, x, pos=None):
+        return written(x, figures=6) if abs(x) >= 1000 else super().__call__(x, pos)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -155,6 +163,8 @@ class Look:
         ax.set_xlabel(x_label)
         ax.set_ylabel(y_label)
         ax.set_axisbelow(True)
+        for axis in (ax.xaxis, ax.yaxis):
+            axis.set_major_formatter(_Parted())
         if grid:
             ax.grid(True, axis=grid)
         return ax
