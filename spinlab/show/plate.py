@@ -26,7 +26,9 @@ STYLE = """<style>
 .spin-desk img { height: auto; }
 .spin-desk :is(th, td) { padding: 0.1em 0.6em; text-align: center; }
 .spin-desk th:first-child { text-align: left; padding-left: 0; }
-.spin-desk .widget-slider .widget-readout { min-width: 6.2em; overflow: visible; box-shadow: none; }
+.spin-desk :is(select, input, textarea, button, summary):focus-visible {
+  outline: 0.2em solid var(--link, var(--jp-brand-color1)) !important; outline-offset: 0.1em;
+}
 .spin-desk .widget-checkbox .widget-label-basic { white-space: normal; height: auto; line-height: 1.4; }
 @media (max-width: 30rem) { .spin-desk :is(th, td) { padding: 0.1em 0.25em; } .spin-desk th:first-child { min-width: 5em; } }
 </style>"""
