@@ -107,6 +107,7 @@ class _View:
         if not change["new"]:
             return
         change["owner"].value = False
+        self.said.value = '<p role="status">Working …</p>'
         try:
             self.said.value = f'<p role="status" style="line-height:1.4">{_html.escape(make())}</p>'
         except (ValueError, OSError) as trouble:
