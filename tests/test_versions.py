@@ -140,7 +140,7 @@ def test_no_system_call_of_one_system_alone_is_made():
                 assert not names & alone, path
     text = "\n".join(path.read_text(encoding="utf-8") for path in MODULES)
     assert not re.search(r"os\.(fork|setsid|killpg|getpgid|wait)\b|signal\.SIG(KILL|ALRM|USR1|PIPE)", text)
-    assert not re.search(r"/dev/(null|shm)|/tmp/", text)
+    assert not re.search(r"/dev/(null|shm)|/t[m]p/", text)
     for call in ("os.geteuid", "os.getuid"):
         for place in re.finditer(re.escape(call) + r"\(", text):
             assert re.search(r"hasattr|import pwd", text[max(0, place.start() - 200):place.start()]), call
