@@ -247,6 +247,18 @@ def test_grip_gives_tangential_restitution_about_a_third():
     assert np.all((launch.contact.tangential_restitution > 0.2) & (launch.contact.tangential_restitution < 0.4))
 
 
+@pytest.mark.parametrize("spin_loft", [10, 20, 30, 40, 50, 60, 75])
+def test_more_friction_adds_spin_until_the_ball_grips_and_then_nothing(spin_loft):
+    """The two regimes (Penner 2001, Q; Cross 2002, S): spin grows all the while the ball slides throughout; once it grips,
+    more friction adds nothing.  The spring keeps a little less of it then: up to 7 % (a limit of the model, C)."""
+    friction = np.linspace(0, 1.5, 301)
+    launch = strike(Delivery(head_speed=20.0, dynamic_loft=spin_loft * deg), FACE, constant(friction))
+    spin, most = launch.spin_rate, np.argmax(launch.spin_rate)
+    assert launch.contact.grip_share[0] == 0 and np.all(np.diff(spin[:most + 1]) > 0)
+    assert np.all(np.diff(spin[launch.contact.grip_share == 0]) > 0)
+    assert np.all(spin[most:] > 0.93 * spin[most])
+
+
 # -- shapes and corners ---------------------------------------------------------------------------------------------------
 
 
