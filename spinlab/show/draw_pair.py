@@ -9,7 +9,7 @@ import numpy as np
 from ..records import Path
 from .draw_contact import Trace, doing, headings_of
 from .draw_scene import FILM_FACTOR, Filmed, Scene
-from .easel import first_up, keep_apart
+from .easel import first_up, keep_apart, pixels
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -30,6 +30,8 @@ def same_swing_twice(look):
     friction, slip, film = _charts(figure, look, below)
     headings = [headings_of(scene) for scene in scenes]
     tags = [slip.tag() for _ in scenes]
+    low, high = slip.ax.get_ylim()
+    gap = 1.15 * look.small * (high - low) / pixels(slip.ax, look)[1]  # a line of words, as slip [m/s]
     for scene in scenes:
         scene.pull_told.set_visible(not upright)
         scene.push_told.set_visible(not upright)
@@ -49,7 +51,7 @@ def same_swing_twice(look):
             ends.append(h.slip[-1])
         for chart in (friction, slip, film):
             chart.point(max(times))
-        for tag, shot, y in zip(tags, result.shots, keep_apart(ends, 9.0, -9.0, 29.0)):
+        for tag, shot, y in zip(tags, result.shots, keep_apart(ends, gap, -9.0, 29.0)):
             tag.set_text(shot.name)
             tag.set_position((516, y - 2.5))
         return _told(result, units)
