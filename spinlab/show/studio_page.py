@@ -182,6 +182,7 @@ class Page:
     def _checked(self, change):
         if not change["new"].strip():
             return
+        self.answer.value = "<p role='status'>Checking …</p>"  # the answer before belongs to another claim
         try:
             answer = self.studio.check(change["new"])
         except ValueError as trouble:
