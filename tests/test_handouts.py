@@ -12,6 +12,7 @@ from PIL import Image
 
 from spinlab import shell
 from spinlab.show import handouts, panels
+from spinlab.show.exhibits import band_of_values
 from spinlab.show.pack import PAPERS
 
 pypdf = pytest.importorskip("pypdf")
@@ -74,8 +75,8 @@ def logo(tmp_path):
     return "logo.png"
 
 
-@pytest.mark.parametrize(("paper", "size"), [("A4", (595, 842)), ("Letter", (612, 792))])
-@pytest.mark.parametrize(("units", "long"), [("metric", "m"), ("yards", "yd")])
+@pytest.mark.parametrize(("paper", "size", "units", "long"), [("A4", (595, 842), "metric", "m"),
+                                                              ("Letter", (612, 792), "yards", "yd")])
 def test_a_players_handout_signed_in_both_papers_and_units(ask, logo, paper, size, units, long):
     """Sizes of ISO 216 and ANSI Y14.1 in points of 1/72 inch, rounded (M)."""
     name = "Zoë Ångström-Łukasiewicz"
@@ -119,6 +120,13 @@ def test_a_panel_is_turned_before_it_is_printed(ask):
     text = Page(page).text
     panel = panels.dry_and_wet()
     assert "50.5°" in text and "40 mph" in text and panel.knobs["dynamic_loft"].label in text
+
+
+def test_a_band_is_told_only_of_the_pitch_that_is_shown():
+    """A panel of scatter has a head speed, too, which is no speed; one of causes has dirt, which the band leaves out."""
+    told = {make.__name__: band_of_values(make().values) for make in (panels.first_look, panels.what_spoils,
+                                                                      panels.what_it_costs)}
+    assert told["first_look"].startswith("Dry: spin is about") and told["what_spoils"] == told["what_it_costs"] == ""
 
 
 def test_a_player_of_ones_own(ask):

@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 from ..physics.players import PLAYERS, REFERENCE
@@ -70,7 +71,7 @@ def handouts(what: str, *, state="", turned=(), whom="", units="metric") -> dict
         player = player_of(panel)
         whom = whom or state.capitalize()
         sheet = sheets.player_sheet(player, REFERENCE.setting, name=whom, units=units, split=split(player))
-        return {f"player-{plain_name(whom) or 'you'}": sheet}
+        return {"-".join(["player", *re.findall(r"[^\W_]+", whom.casefold())]): sheet}
     if whom:
         raise ValueError(f"a player's name goes onto a player's sheet; the handout of {name!r} has none")
     if kinds:

@@ -116,7 +116,9 @@ class _Page(Tagged):
             lines = lines[room:]
 
     def _header(self, coach, logo, date):
-        top, aside = self.get_y(), 44.0 if coach or logo or date else 0.0
+        self._pen(0.9)
+        longest = max(map(self.get_string_width, coach.split()), default=0.0) + 0.5
+        top, aside = self.get_y(), min(max(44.0, longest), 76.0) if coach or logo or date else 0.0
         self._text(self.sheet.title, 1.75, style="B", tag="H1", width=self.epw - aside - 2 * bool(aside))
         below, x, y = self.get_y(), self.w - MARGIN - aside, top
         if logo:

@@ -183,6 +183,7 @@ class Page:
         if not change["new"].strip():
             return
         self.answer.value = "<p role='status'>Checking …</p>"  # the answer before belongs to another claim
+        self.studio.units = self.units.value
         try:
             answer = self.studio.check(change["new"])
         except ValueError as trouble:
