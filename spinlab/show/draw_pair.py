@@ -37,11 +37,12 @@ def same_swing_twice(look):
         scene.push_told.set_visible(not upright)
 
     def draw(result, units):
-        times, ends = [], []
+        times, ends, acts = [], [], []
         for i, (shot, path, scene) in enumerate(zip(result.shots, result.paths, scenes)):
             now, h = scene.show(shot, result.moment), shot.history
             headings[i][0].set_text(_short(shot, path, units, upright))
             does = doing(now, units)
+            acts.append(f"{shot.name} {does}")
             headings[i][1].set_text(f"{first_up(shot.name)}: {does.split()[0] if upright else does}")
             friction.show(i, h.time, h.friction_force, shot.meaning)
             slip.show(i, h.time, h.slip, shot.meaning)
@@ -54,7 +55,7 @@ def same_swing_twice(look):
         for tag, shot, y in zip(tags, result.shots, keep_apart(ends, gap, -9.0, 29.0)):
             tag.set_text(shot.name)
             tag.set_position((516, y - 2.5))
-        return _told(result, units)
+        return f"{_told(result, units)} {max(times) / 1e-6:.0f} µs after they touch: {'; '.join(acts)}."
 
     return figure, draw
 

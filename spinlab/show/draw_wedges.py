@@ -62,6 +62,7 @@ class _Chart:
             "left": 3.9, "right": 0.1 if i < 2 else 0.0, "top": 4.0, "bottom": 3.1}
         self.ax, self.look, self.new = place(figure, look, box, **room), look, Changed()
         look.axes(self.ax)
+        self.title = self.ax.set_title("", fontsize=look.points(look.small))
         if not upright or i == 2:
             self.ax.set_xlabel("Club's loft [°]")
         self.ax.locator_params(axis="y", nbins=4 if upright else 6)
@@ -77,7 +78,7 @@ class _Chart:
         if self.new(title, span, loft[0], loft[-1]):
             self.ax.set(xlim=(loft[0], loft[-1]), ylim=span)
             self.ax.set_xticks([48, 54, 60] if loft[-1] <= 64 else np.linspace(loft[0], loft[-1], 4).round())
-            self.ax.set_title(title, fontsize=self.look.points(self.look.small))
+            self.title.set_text(title)
         self.here.set_data([result.here / deg] * 2, span)
         gap = 1.35 * self.look.small * (span[1] - span[0]) / pixels(self.ax, self.look)[1]
         inside = 0.5 * gap
