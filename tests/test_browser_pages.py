@@ -2,6 +2,7 @@
 driven by touch and keyboard, checked for everybody's use."""
 
 import json
+import pathlib
 import re
 
 import browser as b
@@ -19,7 +20,7 @@ from spinlab.physics.shares import shapley
 from spinlab.physics.stopping import ball_speed_for_carry, stops
 from spinlab.records import Air, Ball, Between, Delivery, Face, Launch, Path
 from spinlab.show.knobs import Choice
-from spinlab.show.pages import build, contacts, flights
+from spinlab.show.pages import build, contacts, flights, site
 from spinlab.show.pages.catalogue import PAGES
 from spinlab.show.panels.common import PITCH, grooved
 from spinlab.show.panels.stopping import GREENS
@@ -27,6 +28,7 @@ from spinlab.units import deg, mph, rpm, um
 
 pytestmark = pytest.mark.skipif(bool(b.why_not()), reason=b.why_not() or "a browser is here")
 
+NOTEBOOKS = pathlib.Path(__file__).resolve().parent.parent / "notebooks"
 SIZES = [(390, 844), (768, 1024), (1920, 1080)]
 
 
@@ -341,9 +343,67 @@ def test_by_touch(chrome, folder, name):
     seen.close()
 
 
+def test_a_finger_drags_a_slider_and_the_picture_follows(chrome, folder):
+    """Real touch events; the picture stays in sight, and what is said afterwards is for where the knob stands."""
+    seen = opened(chrome, folder, "dry-and-wet", has_touch=True, is_mobile=True, device_scale_factor=3)
+    page, hand = seen.page, seen.context.new_cdp_session(seen.page)
+    slider = page.get_by_role("slider", name="Water")
+    assert slider.bounding_box()["y"] < 844, "a first slider is in sight without scrolling"
+    slider.scroll_into_view_if_needed()
+    box, pictures = slider.bounding_box(), set()
+    y, at = box["y"] + box["height"] / 2, [box["x"] + share * box["width"] for share in np.linspace(0.05, 0.95, 19)]
+    start = page.evaluate("spinPage.values().water") / (150 * um)
+    hand.send("Input.dispatchTouchEvent", {"type": "touchStart", "touchPoints": [
+        {"x": box["x"] + (0.04 + 0.92 * start) * box["width"], "y": y}]})
+    for x in at:
+        hand.send("Input.dispatchTouchEvent", {"type": "touchMove", "touchPoints": [{"x": x, "y": y}]})
+        page.evaluate("() => new Promise(requestAnimationFrame)")
+        pictures.add(page.locator(".spin-picture > svg").inner_html())
+    hand.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
+    assert len(pictures) > 10 and page.evaluate("spinPage.values().water") > 100 * um
+    place = page.locator(".spin-picture").bounding_box()
+    assert place["y"] >= -1 and place["y"] + place["height"] <= y, "the picture is above the finger"
+    assert f"{page.evaluate('spinPage.values().water') / um:.0f}" in page.locator("#say").inner_text()
+    assert seen.errors == [] and seen.away == []
+    seen.close()
+
+
+SAID = """() => [...document.querySelectorAll('#say p, .spin-sentence, .spin-picture > svg')]
+    .sort((a, b) => (a.closest('#say') ? 0 : a.matches('p') ? 1 : 2) - (b.closest('#say') ? 0 : b.matches('p') ? 1 : 2))
+    .map((node) => node.matches('p') ? node.textContent : node.innerHTML)"""
+"""The two sentences, the picture's sentence, the picture."""
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_every_control_through_its_whole_range_by_keyboard(chrome, folder, name):
+    """Ends and steps of every slider and every option, in both sets of units: two sentences each time, no number missing,
+    nothing in the console."""
+    seen = opened(chrome, folder, name, 768, 1024)
+    page = seen.page
+    for units in ("metric", "yards"):
+        page.get_by_label("Units").select_option(units)
+        said, knobs = set(), page.locator(".spin-knob input[type=range], .spin-knob select")
+        for k in range(knobs.count()):
+            knobs.nth(k).focus()
+            slider = knobs.nth(k).evaluate("(node) => node.type === 'range'")
+            options = 0 if slider else knobs.nth(k).evaluate("(node) => node.length")
+            down = ["Home", *["ArrowDown"] * (options - 1)]
+            for key in ("Home", "ArrowRight", "PageUp", "End", "ArrowLeft") if slider else down:
+                page.keyboard.press(key)
+                *words, picture = page.evaluate(SAID)
+                assert len(words) == 3 and not re.search("NaN|undefined|null|Infinity", " ".join([*words, picture]))
+                said.add(words[2])
+            page.get_by_role("button", name="Reset").click()
+        assert len(said) > 2 * knobs.count()
+    assert page.get_by_role("alert").inner_text() == "" and seen.errors == [] and seen.away == []
+    seen.close()
+
+
 def test_by_keyboard_alone(chrome, folder):
     seen = opened(chrome, folder, "dry-and-wet", 768, 1024)
     page = seen.page
+    page.keyboard.press("Tab")
+    assert page.locator(":focus").inner_text() == "To the content" and page.locator(":focus").bounding_box()["y"] >= 0
     page.keyboard.press("Tab")
     assert page.evaluate("document.activeElement.id") == "theme"
     page.keyboard.press("Enter")
@@ -392,16 +452,70 @@ def test_a_kept_curve_stays_as_a_ghost(chrome, folder):
     seen.close()
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize("name", PAGES)
-def test_axe_finds_nothing(chrome, folder, name, scheme):
+def checked_by_axe(seen):
     """axe-core: WCAG 2.0 … 2.2 A and AA and its best practices."""
     axe = pytest.importorskip("axe_playwright_python.sync_playwright", reason="axe-playwright-python is not installed")
-    seen = opened(chrome, folder, name, color_scheme=scheme, bypass_csp=True, reduced_motion="reduce")
-    assert seen.page.evaluate("document.documentElement.dataset.theme") == scheme
     found = axe.Axe().run(seen.page).response
     assert len(found["passes"]) > 15
     assert [(v["id"], [node["html"][:120] for node in v["nodes"]]) for v in found["violations"]] == []
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("width, height", SIZES)
+@pytest.mark.parametrize("name", PAGES)
+def test_axe_finds_nothing(chrome, folder, name, width, height, scheme):
+    seen = opened(chrome, folder, name, width, height, color_scheme=scheme, bypass_csp=True, reduced_motion="reduce")
+    assert seen.page.evaluate("document.documentElement.dataset.theme") == scheme
+    checked_by_axe(seen)
+    seen.close()
+
+
+@pytest.fixture(scope="module")
+def lesson(tmp_path_factory):
+    """The lesson on grooves as a page of the site, in a folder below another."""
+    place = tmp_path_factory.mktemp("host") / "some" / "folder"
+    place.mkdir(parents=True)
+    lessons = sorted(NOTEBOOKS.glob("*.ipynb"))
+    one = next(path for path in lessons if path.stem.startswith("01_"))
+    told = []
+    (place / "01.html").write_text(site.lesson(one, lessons, told.append), encoding="utf-8")
+    assert told == [], "every step ran"
+    return place
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("width, height", SIZES)
+def test_a_lesson_reads_well_at_every_size(chrome, lesson, width, height, scheme):
+    """Nothing wider than the screen, headings in order, the live panel answers, answers folded, no code, no request."""
+    seen = b.Watched(chrome, width=width, height=height, offline=True, color_scheme=scheme, bypass_csp=True,
+                     reduced_motion="reduce")
+    page = seen.page
+    page.goto((lesson / "01.html").as_uri())
+    page.locator(".spin-picture svg rect").first.wait_for()
+    assert page.evaluate("[document.documentElement.scrollWidth, document.documentElement.lang]") == [width, "en"]
+    assert page.title() == page.locator("h1").inner_text() and page.locator("h1").count() == 1
+    assert page.locator("img").count() >= 1 and page.locator("math").count() >= 1
+    assert page.evaluate("[...document.images].every((image) => image.naturalWidth > 600 && image.alt.length > 40)")
+    assert page.locator("details[open]").count() == 0 and page.locator("details").count() >= 1
+    assert not re.search(r"Error|Traceback|import |Run All Cells", page.locator("main").inner_text())
+    before = page.locator("#say").inner_text()
+    page.get_by_label("Cleaned with").select_option("tee")
+    assert page.locator("#say").inner_text() != before
+    checked_by_axe(seen)
+    assert seen.errors == [] and seen.away == []
+    seen.close()
+
+
+def test_paper_is_light_whatever_the_screen_is(chrome, folder):
+    seen = opened(chrome, folder, "grooves", 768, 1024, color_scheme="dark")
+    page = seen.page
+    ask = "getComputedStyle(document.querySelector('.spin-panel')).getPropertyValue('--spin-ink').trim().toLowerCase()"
+    dark = page.evaluate(ask)
+    page.emulate_media(media="print")
+    assert page.evaluate(ask) != dark == build._THEMES["dark"]["ink"].lower()
+    assert page.evaluate(ask) == build._THEMES["light"]["ink"].lower()
+    assert page.locator(".spin-side").is_hidden() and page.locator("#theme").is_hidden()
+    assert page.locator(".spin-picture > svg").is_visible() and page.locator("#say").is_visible()
     seen.close()
 
 

@@ -137,7 +137,7 @@ def test_every_page_has_its_words_and_its_states_fit_its_knobs():
         for values in page.states.values():
             for name, value in values.items():
                 build._value(knobs[name], value)  # a ValueError would name what does not fit
-        assert len(page.lead) > 40 and len(page.look) > 60 and len(page.limits) > 100
+        assert len(page.lead) > 40 and len(page.touch) > 40 and len(page.look) > 60 and len(page.limits) > 100
         assert "practice ground" in build.notes(page)
 
 
@@ -179,9 +179,9 @@ def test_formulas_become_mathml():
 
 def test_links_and_tables_are_ready_for_a_page():
     told = reading.as_html("[on](02_dry_and_wet.ipynb) [start](00_start_here.ipynb) [out](https://example.org/x.ipynb)\n\n"
-                           "| a | b |\n|---|---:|\n| 1 | 2 |")
+                           '<img src="data:," style="width:100%" alt="a">\n\n| a | b |\n|---|---:|\n| 1 | 2 |')
     assert 'href="02_dry_and_wet.html"' in told and 'href="index.html"' in told and "example.org/x.ipynb" in told
-    assert 'tabindex="0"' in told and "style=" not in told
+    assert 'tabindex="0"' in told and "style=" not in told and '<img src="data:," alt="a">' in told
 
 
 def test_cells_are_run_and_shown(tmp_path):
@@ -190,6 +190,14 @@ def test_cells_are_run_and_shown(tmp_path):
     told = reading.body(path)
     assert "twice" in told and ">42<" in told and "import math" not in told and "x * 21" in told
     assert "runs in the notebook (ZeroDivisionError)" in told
+
+
+def test_a_step_that_fails_is_told_and_a_lesson_without_its_beginning_is_refused(tmp_path):
+    told = []
+    reading.body(notebook(tmp_path / "05_x.ipynb", ("x = 2", True), ("1 / 0", True), ("x", True)), say=told.append)
+    assert told == ["  a step could not be run: ZeroDivisionError: division by zero"]
+    with pytest.raises(ValueError, match="lesson 06_y cannot be run: ModuleNotFoundError: .*no_such_room.*doctor"):
+        reading.body(notebook(tmp_path / "06_y.ipynb", ("import no_such_room", True), ("1 + 1", True)))
 
 
 def test_what_scrolls_has_a_name_of_its_own(tmp_path):

@@ -318,7 +318,9 @@ function render({ model, el }) {
     soon = setTimeout(() => greet(), greeted ? 150 : 0);
   };
   // the room for the words grows with the longest and does not shrink again under the hand
-  const room = new ResizeObserver(() => { if (wide) said.style.minHeight = `${said.getBoundingClientRect().height}px`; });
+  const room = new ResizeObserver(() => {
+    if (wide && root.clientWidth === wide) said.style.minHeight = `${said.getBoundingClientRect().height}px`;
+  });
   room.observe(said);
   const size = new ResizeObserver(later), looks = new MutationObserver(later);
   size.observe(root);

@@ -43,7 +43,8 @@ def style() -> str:
     """The one style of all pages: colours and signs of `spinlab.show.style`, the panel's own, the paper's."""
     light, dark = _colours("light"), _colours("dark")
     rules = [f":root{{{light}}}", f"@media (prefers-color-scheme:dark){{:root:not([data-theme=light]){{{dark}}}}}",
-             f":root[data-theme=dark]{{{dark}color-scheme:dark}}", ":root[data-theme=light]{color-scheme:light}"]
+             f":root[data-theme=dark]{{{dark}color-scheme:dark}}", ":root[data-theme=light]{color-scheme:light}",
+             f"@media print{{:root,.spin-panel{{{light.replace(';', ' !important;')}}}}}"]
     for sign, (_, dash, _) in SIGNS.items():
         gaps = "none" if dash == "-" else " ".join(f"{3 * part:g}" for part in dash[1])
         rules.append(f".s-{sign}{{stroke:var(--h-{sign});stroke-dasharray:{gaps}}}.f-{sign},.b-{sign}{{fill:var(--h-{sign})}}")
@@ -101,9 +102,9 @@ def data(page: Page) -> str:
 def panel(page: Page, *, within=False) -> str:
     """The panel with its two sentences, in a page of its own or within a lesson."""
     heading = "h3" if within else "h2"
-    return (f'<div class="text"><p>{page.look}</p></div>\n<div id="panel"></div>\n'
+    return (f'<div class="text touch"><p>{page.touch}</p></div>\n<div id="panel"></div>\n'
             f'<div class="text"><{heading}>Two sentences to say</{heading}>\n<div id="say"></div>\n'
-            f'<p class="quiet">{BAND}</p></div>')
+            f'<p class="quiet">{BAND}</p><{heading}>What to look for</{heading}><p>{page.look}</p></div>')
 
 
 def notes(page: Page) -> str:

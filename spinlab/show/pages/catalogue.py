@@ -37,13 +37,14 @@ _FLIGHT = "Flight after Smits and Smith, Science and Golf II (1994), drag in dou
 @dataclass(frozen=True, kw_only=True)
 class Page:
     """One page: its file `name`, the `lesson` it belongs to and the panel there that it stands for, words around the
-    picture, knobs, states and tables."""
+    picture (what it is about, what to `touch`, what to `look` for), knobs, states and tables."""
 
     name: str
     lesson: str
     instead_of: str
     title: str
     lead: str
+    touch: str
     look: str
     knobs: tuple
     states: dict = field(default_factory=dict)
@@ -65,8 +66,9 @@ DRY_AND_WET = Page(
     name="dry-and-wet", lesson="02_dry_and_wet", title="The same swing, dry and wet", view="swing",
     instead_of="The same swing, dry and wet",
     lead="All spin is made in half a thousandth of a second. What does a film of water between face and ball change?",
-    look="Drag the water from nothing upward. Nearly everybody expects the wet ball to come out lower; watch the "
-         "launch, the spin and the carry. Then see how soon “a little” is as bad as a lot.",
+    touch="Drag the water from nothing upward, or choose a state.",
+    look="Nearly everybody expects the wet ball to come out lower: watch the launch, the spin and the carry. Then see how "
+         "soon “a little” water is as bad as a lot.",
     knobs=(water_knob(), loft_knob(), speed_knob(), Choice("grooves", "Grooves", GROOVES, means="open ones let water out"),
            Choice("cover", "Ball", COVERS)),
     states={"clean and dry": {"water": 0.0}, "damp": {"water": 3 * um}, "wet": {"water": 40 * um},
@@ -79,8 +81,9 @@ GROOVES_AND_TOWEL = Page(
     name="grooves", lesson="01_grooves_as_channels", title="What grooves are for: towel against tee", view="grooves",
     instead_of="Ways of cleaning",
     lead="Grooves do not cut into the ball. They are drains, and drains can be blocked.",
-    look="Choose a way of cleaning and look at what it leaves in the grooves and on the flats between them, the lands. "
-         "The bars say what the next pitch spins.",
+    touch="Choose a way of cleaning. The bars say what the next pitch spins.",
+    look="Look at what each way leaves in the grooves and on the flats between them, the lands. Then take the water away, "
+         "and then the soil on the lands: which of the two needs the grooves?",
     knobs=(Choice("way", "Cleaned with", {way["name"]: way["name"] for way in contacts.ways()}),
            _share("soil_on_lands", "Soil on the lands", value=SOIL["caked"]["soil_on_lands"]),
            _share("soil_in_grooves", "Soil in the grooves", value=SOIL["caked"]["soil_in_grooves"],
@@ -101,8 +104,9 @@ LOFT_AND_SPIN = Page(
     title="Loft against spin: where more loft stops helping",
     lead="More loft adds spin only as long as friction can hold the ball. From there on it slides, and more loft takes "
          "spin away.",
-    look="Each line is one state of face and ball, from 46° to 64° of the club’s loft with the same swing. Find the "
-         "peaks, and see which way they go when the face gets dirty or wet.",
+    touch="Drag the club’s loft, the soil or the water. Each line is one state of face and ball.",
+    look="From 46° to 64° of the club’s loft with the same swing: find the peaks, and see which way they go when the face "
+         "gets dirtier or wetter.",
     knobs=(club_knob(), lean_knob(), speed_knob(means=""), water_knob(30 * um),
            _share("soil", "Soil on the face", value=0.6), Choice("cover", "Ball", COVERS)),
     states={"a pitch": {}, "just damp": {"water": 1 * um}, "hard cover": {"cover": "hard cover"}, "64°": {"loft": 64 * deg}},
@@ -116,8 +120,8 @@ LOW_OR_HIGH = Page(
     name="flight-and-stopping", lesson="04_flight_and_stopping", title="Stopped by spin or stopped by height", view="flight",
     instead_of="Low or high",
     lead="Two balls carry equally far in still air. One comes in low with spin, one falls from high up. Which stops?",
-    look="Take the spin away from the low ball. Then change the green, and the wind. The grey bars on the ground are "
-         "the bands: orderings are robust, metres are not.",
+    touch="Take the spin away from the low ball, then change the green.",
+    look="Then add wind. The grey bars on the ground are the bands: orderings are robust, metres are not.",
     knobs=(_number("low_spin", "Low: spin", 0, 10000, 100, round(LOW[1] / rpm), "rpm", rpm),
            _number("low_launch", "Low: launch", 15, 45, 0.5, round(LOW[0] / deg), "°", deg),
            _number("high_spin", "High: spin", 0, 6000, 100, round(HIGH[1] / rpm), "rpm", rpm),
@@ -144,7 +148,9 @@ WHAT_FIRST = Page(
     instead_of="What to do first",
     lead="The same pitch by a player with some faults and by a reference with none: clean, dry, soft cover, fresh "
          "wedge, tight lie.",
-    look="Set what is true of your last pitch. Each bar is the spin you would have if you put only that one thing right.",
+    touch="Set what is true of your last pitch. Each bar is the spin with only that one thing put right.",
+    look="A share says how much of the whole difference belongs to a fault when they are put right in every possible "
+         "order. What to do first weighs the gain against the effort.",
     knobs=(_share("soil", "Soil on the face", 0.8, 0.6, "lands and grooves"),
            _number("water", "Water", 0, 100, 0.5, 5, "µm", um, means="damp 1–5, dew 10–30, poured 20–45"),
            _share("grass", "Grass between", 0.7, 0.15), Choice("ball", "Ball", contacts.BALLS, value="hard cover"),
@@ -163,5 +169,5 @@ WHAT_FIRST = Page(
 PAGES = {page.name: page for page in (DRY_AND_WET, GROOVES_AND_TOWEL, LOFT_AND_SPIN, LOW_OR_HIGH, WHAT_FIRST)}
 """Every page by its name."""
 BAND = ("A band holds nine tenths of what the engine gives when all numbers that nobody has measured well enough are varied "
-        "at once.")
+        "at once. Its ends are read to about a tenth of its width.")
 """What a band is."""

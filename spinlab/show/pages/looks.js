@@ -6,7 +6,8 @@ function looks() {
     const dark = chosen === null ? prefers.matches : chosen;
     document.documentElement.dataset.theme = dark ? "dark" : "light";
     document.body.dataset.jpThemeLight = String(!dark);
-    button.textContent = dark ? "Light colours" : "Dark colours";
+    button.textContent = dark ? "Light" : "Dark";
+    button.setAttribute("aria-label", dark ? "Light colours" : "Dark colours");
   };
   button.addEventListener("click", () => {
     chosen = document.documentElement.dataset.theme !== "dark";

@@ -17,6 +17,8 @@ from ..pack import data_uri
 from ..panel import Panel
 from ..quiz import Quiz
 
+_ONLY_THERE = " In JupyterLab, first choose *Run → Run All Cells*."
+"""What a lesson says to those who read it in its notebook."""
 _WIDE = 1050  # [px] of a picture, about twice as it stands in the text
 
 
@@ -47,8 +49,9 @@ def page_of(lesson: str) -> str:
 
 
 def _framed(told):
-    """Tables that may be wider than a telephone scroll by themselves, also by keyboard."""
-    told = re.sub(r' style="text-align:(\w+)"', "", told)
+    """Tables that may be wider than a telephone scroll by themselves, also by keyboard; no style that the page's policy
+    would refuse."""
+    told = re.sub(r'(<[a-z][^<>]*?) style="[^"]*"', r"\1", told)
     told = re.sub("<table>.*?</table>", lambda m: _scrolling("Table", m.group()), told, flags=re.S)
     return told.replace("<th></th>", "<td></td>")
 
@@ -113,7 +116,7 @@ def shown(value) -> str:
     return f'<pre class="told">{html.escape(str(value))}</pre>'
 
 
-def body(path: Path, *, panel: str = "", instead_of: str = "") -> str:
+def body(path: Path, *, panel: str = "", instead_of: str = "", say=lambda words: None) -> str:
     """A lesson's whole text.
 
     Parameters
@@ -122,17 +125,30 @@ def body(path: Path, *, panel: str = "", instead_of: str = "") -> str:
         the notebook; its cells are run where it lies.
     panel, instead_of
         markup of a live panel, and the title of the lesson's panel in whose place it stands (or of the first one).
+    say
+        is told of every step that could not be run.
+
+    Raises
+    ------
+    ValueError
+        the lesson's first cell, which brings what all others need, cannot be run.
     """
     cells = json.loads(path.read_text(encoding="utf-8"))["cells"]
-    names, parts, titles = {"__name__": "lesson"}, [], []
+    names, parts, titles, begun = {"__name__": "lesson"}, [], [], False
     with contextlib.chdir(path.parent):
         for cell in cells:
             source = "".join(cell["source"])
             if cell["cell_type"] == "markdown":
-                parts.append(_text(as_html(source)))
+                parts.append(_text(as_html(source.replace(_ONLY_THERE, ""))))
             elif cell["cell_type"] == "code":
                 hidden = cell["metadata"].get("jupyter", {}).get("source_hidden")
-                printed, value = _tried(source, names)
+                printed, value, trouble = _tried(source, names)
+                if trouble:
+                    say(f"  a step could not be run: {trouble}")
+                    if not begun:
+                        raise ValueError(f"lesson {path.stem} cannot be run: {trouble}; python3 -m spinlab doctor looks for "
+                                         "the cause")
+                begun = True
                 told = "" if hidden else _code(source)
                 told += f'<pre class="told">{html.escape(printed)}</pre>' if printed else ""
                 parts.append(_text(told + shown(value)))
@@ -142,10 +158,12 @@ def body(path: Path, *, panel: str = "", instead_of: str = "") -> str:
 
 
 def _tried(source, names):
+    """What was printed, the value, and what went wrong, if it did."""
     try:
-        return run(source, names)
+        return *run(source, names), ""
     except Exception as trouble:  # a step that needs what is not here (a film encoder, say) must not stop the site
-        return f"This step runs in the notebook ({type(trouble).__name__}).", None
+        name = type(trouble).__name__
+        return f"This step runs in the notebook ({name}).", None, f"{name}: {trouble}"
 
 
 def _text(told):

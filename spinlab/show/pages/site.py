@@ -39,13 +39,13 @@ def _pages():
             f"send it.</p><ul>{rows}</ul></div>")
 
 
-def lesson(notebook: Path, notebooks) -> str:
-    """One lesson as a page, with its live panel if there is one."""
+def lesson(notebook: Path, notebooks, say=lambda words: None) -> str:
+    """One lesson as a page, with its live panel if there is one; `say` is told of steps that could not be run."""
     page = next((page for page in PAGES.values() if page.lesson == notebook.stem), None)
     live = build.panel(page, within=True) if page else ""
-    told = body(notebook, panel=live, instead_of=page.instead_of if page else "")
+    told = body(notebook, panel=live, instead_of=page.instead_of if page else "", say=say)
     if notebook.stem.startswith("00_"):
-        told += _pages()
+        told = told.replace("</div>\n", f"</div>\n{_pages()}\n", 1)  # after the title and what it is about
     return build.assembled(title=title_of(notebook), about=title_of(notebook), body=told, links=_links(notebooks, notebook),
                            view=page.view if page else "", told=build.data(page) if page else "")
 
@@ -75,6 +75,6 @@ def write(notebooks: Path, folder, *, say=lambda words: None) -> Path:
         lessons = sorted(copy.glob("*.ipynb"))
         for path in lessons:
             say(f"lesson {path.stem}")
-            text = lesson(path, lessons)
+            text = lesson(path, lessons, say)
             write_atomically(folder / page_of(path.stem), text.replace(scratch + os.sep, "").encode())
     return folder / "index.html"

@@ -33,11 +33,13 @@ views.fixes = ({ faults, bands }, { fixes, best, speed }) => {
       for (const v of steps(0, most, 2000)) {
         told += draw.thin(X(v * RPM), top - 8, X(v * RPM), low, "grid") + draw.text(X(v * RPM), low + 18, thousands(v), "small", v === 0 ? "start" : v === most ? "end" : "middle");
       }
+      // the two upright lines first: words over them stay readable
+      told += draw.thin(X(now.spin), top - 10, X(now.spin), low, "now") + draw.thin(X(perfect), top - 10, X(perfect), low, "dash");
       told += draw.text(right, low + 37, "spin with only this put right [rpm]", "small", "end");
       all.forEach((fix, k) => {
         const y = top + step * k, spin = now.spin + fix.gain, chosen = fix === first, thick = narrow ? 18 : 24, bar = narrow ? y + 22 : y + 8;
         const share = fix.share === null || fix.same ? "" : `share ${Math.round(100 * fix.share)} %`;
-        if (narrow) told += draw.text(left, y + 14, fix.name + (chosen ? " – first" : ""), chosen ? "bold" : "") + draw.text(right, y + 14, share, "small", "end");
+        if (narrow) told += draw.text(left, y + 14, fix.name + (chosen ? " – first" : ""), chosen ? "bold halo" : "halo") + draw.text(right, y + 14, share, "small halo", "end");
         else told += draw.text(left - 10, y + 26, fix.name, chosen ? "bold" : "", "end") + draw.text(right + 14, y + 26, (chosen ? "first, " : "") + share, chosen ? "bold" : "small");
         told += draw.box(left, bar, X(Math.min(now.spin, spin)) - left, thick, "bar plain");
         if (fix.gain > 0) told += draw.box(X(now.spin), bar, X(spin) - X(now.spin), thick, `bar ${chosen ? "f-dry" : "f-wet"}`);
@@ -45,8 +47,8 @@ views.fixes = ({ faults, bands }, { fixes, best, speed }) => {
         for (const one of kept) told += draw.thin(X(one.now.spin), bar - 3, X(one.now.spin), bar + thick + 3, "dash");
       });
       const close = X(perfect) - X(now.spin) < 90;
-      told += draw.thin(X(now.spin), top - 10, X(now.spin), low, "now") + draw.text(X(now.spin), top - 16, `now ${units.say("spin", now.spin)}`, "small", X(now.spin) < left + 60 ? "start" : "middle");
-      told += draw.thin(X(perfect), top - 10, X(perfect), low, "dash") + draw.text(Math.min(X(perfect), right), top - (close || narrow ? 36 : 16), `reference ${units.say("spin", perfect)}`, "small", narrow ? "end" : "middle");
+      told += draw.text(X(now.spin), top - 16, `now ${units.say("spin", now.spin)}`, "small", X(now.spin) < left + 60 ? "start" : "middle");
+      told += draw.text(Math.min(X(perfect), right), top - (close || narrow ? 36 : 16), `reference ${units.say("spin", perfect)}`, "small", narrow ? "end" : "middle");
       return told;
     },
   };

@@ -15,6 +15,8 @@ function flightOf(table, ball) {
 }
 
 const signed = (text, value) => (value >= 0 ? `+${text}` : text);
+const named = (ball, units) =>
+  `launch ${units.say("angle", ball.launch, 1)},  ${units.say("spin", ball.spin)},  carry ${units.say("distance", ball.carry, 0)}`;
 const brief = (ball, units) =>
   `${units.say("angle", ball.launch, 1)}  ${units.say("spin", ball.spin)}  ${units.say("distance", ball.carry, 0)}`;
 
@@ -97,7 +99,7 @@ views.swing = ({ wet, bands, air }) => {
       let told = "";
       pair.forEach(({ ball, sign }, k) => {
         const y = narrow ? 20 + 24 * k : 28 + 26 * k, x = narrow ? 12 : 250;
-        told += draw.mark(x, y - 5, sign) + draw.text(x + 14, y, `${k ? name : "dry"}: ${brief(ball, units)}`);
+        told += draw.mark(x, y - 5, sign) + draw.text(x + 14, y, `${k ? name : "dry"}: ${named(ball, units)}`);
       });
       told += faceView(box, values.dynamic_loft, pair);
       told += sideView(narrow ? [160, 70, 376, 190] : [250, 80, 785, 232], [...ghosts, ...pair], units, reach);
