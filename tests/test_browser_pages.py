@@ -499,7 +499,7 @@ def test_a_lesson_reads_well_at_every_size(chrome, lesson, width, height, scheme
     assert page.locator("details[open]").count() == 0 and page.locator("details").count() >= 1
     assert not re.search(r"Error|Traceback|import |Run All Cells", page.locator("main").inner_text())
     before = page.locator("#say").inner_text()
-    page.get_by_label("Cleaned with").select_option("tee")
+    page.get_by_label("Cleaned with", exact=True).select_option("tee")
     assert page.locator("#say").inner_text() != before
     checked_by_axe(seen)
     assert seen.errors == [] and seen.away == []
