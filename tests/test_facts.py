@@ -86,6 +86,7 @@ TABLE = f"""
 {NOT_SO}     | fresh grooves spin more than worn ones when dry
 # covers: alike where both grip (Gobush 1996, Q, and the study of 2006)
 {DEPENDS}    | a soft ball spins more
+{DEPENDS}    | range balls spin less than soft ones
 {NOT_SO}     | a premium ball spins less
 {SHOWN}      | a hard ball spins as much as a soft one when dry
 {SHOWN}      | when wet, a distance ball spins less than a premium ball

@@ -153,7 +153,7 @@ _PHRASES = (
     (r"\b(?:hit|hits|hitting|strike|striking) (?:(?:more|it|steeply|harder) )*down(?: more| harder| on it| on the ball)*\b",
      " steep "),
     (r"\b(?:swing|swinging|hit|hits|hitting)(?: it)? (?:harder|hard|faster|fast)\b|\bhard(?:er)? swings?\b", " fast "),
-    (r"\bhard(?:er)?(?:[- ]cover(?:ed)?)?(?= (?:ball|cover|one))|\bdistance(?= ball)", " hard-covered "),
+    (r"\bhard(?:er)?(?:[- ]cover(?:ed)?)?(?= (?:ball|cover|one))|\b(?:distance|range)(?= ball)", " hard-covered "),
     (r"\b(?:the same|equal)(?: spin| launch| height)? (?:as|than)\b", lambda found: " " + found[0].replace(" as", " than")),
     (r"\b(half|twice|double) as (?:much|high|far)\b", r" \1 "),
     (r"\b(half|twice|double)((?: the)? (?:spin|carry)) (?:of|as)\b", r" \1\2 than "),
