@@ -356,7 +356,7 @@ def test_a_trend_says_what_it_could_not_use(tmp_path):
     everyone = trend(tmp_path)
     assert len(everyone.frame) == 2 and any("grip takes ball speed and spin" in note for note in everyone.notes)
     assert any("no wet shots" in note for note in trend(tmp_path, condition="wet").notes)
-    assert "No session has wet shots" in trend(tmp_path, condition="wet").sentence()
+    assert "No session with wet shots" in trend(tmp_path, condition="wet").sentence()
 
 
 def test_a_trend_over_a_clock_set_back_says_so(tmp_path):

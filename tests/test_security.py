@@ -296,7 +296,7 @@ def test_words_of_a_session_stay_words_in_a_spreadsheet(tmp_path):
     rows = list(csv.reader(io.StringIO(entry.table)))[1:]
     assert len(rows) == len(EVIL)
     for row, word in zip(rows, EVIL):
-        assert row[-1].lstrip("'") == word.lstrip("'")
+        assert row[-1].lstrip("'") == word.lstrip("'").replace("\u202e", " ").strip(), "only what turns the direction goes"
         assert not re.match(r"[=+@]|-(?!\d+(\.\d+)?$)", row[-1]), row[-1]
 
 

@@ -13,12 +13,6 @@ from spinlab.show.studio import Studio
 from spinlab.units import rpm
 
 
-@pytest.fixture(autouse=True)
-def metric_again():
-    yield
-    spoken.speak("metric")
-
-
 def widgets(thing):
     """The page of a desk, made as a notebook would."""
     thing._repr_mimebundle_()
