@@ -61,7 +61,10 @@ class Shown:
         self.twin._met({"narrow": False, "theme": theme, "width": wide})
 
     def check(self):
-        """Words, alternative text and pixels become the twin's; the same words may stand under two pictures, so it waits."""
+        """Words, alternative text and picture become the twin's; the same words may stand under two pictures, so it waits.
+
+        A text that moves keeps its pixels and may stand one of them off, by where it came from: 8 in 255 of a block.
+        """
         wanted, count = blocks(self.twin._picture.pixels)
         end = time.monotonic() + 10
         while True:
@@ -69,10 +72,10 @@ class Shown:
             said = self.root.locator(".spin-sentence").inner_text()
             assert len(shown), f"{self.twin.values}\nwanted: {self.twin.sentence}\nshown:  {said}"
             away = np.abs((shown - wanted) / count).max()
-            if away == 0 or time.monotonic() > end:
+            if away < 8 or time.monotonic() > end:
                 break
             self.page.wait_for_timeout(40)
-        assert away == 0, f"another picture at {self.twin.values}"
+        assert away < 8, f"another picture at {self.twin.values}"
         assert self.root.get_by_role("alert").inner_text() == ""
 
     def turned(self, name, wanted=None):
