@@ -3,10 +3,11 @@
     python tests/bench_panel.py [lab] [page] [presses] [usual] [toy] [name of a panel …]
 
 Prints a table; asserts nothing on time.  The usual way is `ipywidgets.interactive_output` drawing a new figure of the toy's
-look into an Output widget.  The panels of the lessons are turned by their slowest knob.  A press counts from the browser's
-own key event to the first task after the frame in which the new picture was drawn; a key is held three seconds at thirty a
-second.  A frame is blank if all of its picture is of one colour; the height is the panel's while the key was held; the last
-value is right if words and alternative text are those of the same panel turned in Python.
+look into an Output widget.  Panels stand on the page with those of the same lesson and are turned by their slowest knob.  A
+press counts from the browser's own key event to the first task after the frame in which the new picture was drawn; "still"
+are presses that changed no pixel within two seconds.  A key is held three seconds at thirty a second.  A frame
+is blank if all of its picture is of one colour; the height is the panel's while the key was held; the last value is right if
+words and alternative text are those of the same panel turned in Python.
 """
 
 import os
@@ -14,9 +15,11 @@ import statistics
 import sys
 import tempfile
 import time
+from itertools import groupby
 
 import browser as b
 import toy
+from playwright.sync_api import TimeoutError as Timeout
 
 from spinlab.show import panels
 from spinlab.show.knobs import Knob
@@ -100,19 +103,19 @@ class Walk:
 
 
 def pressed(page, walk, presses):
-    """Milliseconds from each press to changed pixels; 4000 where none came."""
-    times = []
+    """Milliseconds from each press to changed pixels, and how many presses changed none in two seconds."""
+    times, still = [], 0
     for k in range(presses):
         page.evaluate("() => { stamps.length = 0; presses.length = 0 }")
         page.keyboard.press(walk())
         try:
-            page.wait_for_function("() => stamps.length && presses.length", timeout=4000, polling=20)
-        except Exception:
-            times.append(4000.0)
+            page.wait_for_function("() => stamps.length && presses.length", timeout=2000, polling=20)
+        except Timeout:
+            still += 1
             continue
         times.append(page.evaluate("() => stamps[0] - presses[0]"))
         time.sleep(0.2 + 0.011 * (k % 7))  # do not fall into step with anything
-    return times
+    return times, still
 
 
 def held(page, root, walk):
@@ -146,12 +149,12 @@ def measure_panel(page, front, name, presses):
     slider.focus()
     time.sleep(0.5)
     walk = walking(slider)
-    times = pressed(page, walk, presses)
+    times, still = pressed(page, walk, presses)
     rate, seen = held(page, root, walk)
     time.sleep(1.5)
     twin.set(**{knob: twin.knobs[knob].read(slider.evaluate("s => s.valueAsNumber"), "metric")})
     told = root.locator(".spin-sentence").inner_text(), root.locator("canvas").get_attribute("aria-label")
-    return told_row(front, f"{name}: {knob}", times, rate, seen, told == (twin.sentence, twin.sentence))
+    return told_row(front, f"{name}: {knob}", times, still, rate, seen, told == (twin.sentence, twin.sentence))
 
 
 def measure_usual(page, presses):
@@ -161,18 +164,18 @@ def measure_usual(page, presses):
     slider = page.get_by_role("slider").first
     slider.focus()
     walk = Walk(30, 90)
-    times = pressed(page, walk, presses)
+    times, still = pressed(page, walk, presses)
     rate, seen = held(page, page.locator(".widget-output, .jupyter-widgets-output-area").first, walk)
     time.sleep(4)
     said = slider.get_attribute("aria-valuenow") or page.locator(".widget-readout").first.inner_text()
     wanted = METRIC.say("distance", toy.throw(speed=18.0, angle=float(said) * toy.deg).carry, 1)
-    return times, rate, seen, page.get_by_text(f"carries {wanted}").count() > 0
+    return times, still, rate, seen, page.get_by_text(f"carries {wanted}").count() > 0
 
 
-def told_row(front, what, times, rate, seen, right):
+def told_row(front, what, times, still, rate, seen, right):
     """Print a row; returns the median."""
     middle, p95, tall = statistics.median(times), statistics.quantiles(times, n=20)[-1], seen["heights"]
-    print(f"{front:5} {what:28} {middle:6.0f} {p95:6.0f} {max(times):6.0f} {rate:10.1f} {seen['blank']:4} of "
+    print(f"{front:5} {what:28} {middle:6.0f} {p95:6.0f} {max(times):6.0f} {still:5} {rate:10.1f} {seen['blank']:4} of "
           f"{seen['frames']:3} {min(tall):5}…{max(tall):<5} {'right' if right else 'WRONG'}", flush=True)
     return middle
 
@@ -194,8 +197,8 @@ def opened(chrome, front, folder, source):
 def main(fronts, presses, names):
     load = os.getloadavg()[0]
     print(f"load before: {load:.2f} on {os.cpu_count()} cores; {presses} presses; key held 3 s at 30 a second")
-    print(f"{'front':5} {'panel: knob':28} {'median':>6} {'p95':>6} {'worst':>6} {'pictures/s':>10} {'blank':>11} "
-          f"{'height [px]':>11} last")
+    print(f"{'front':5} {'panel: knob':28} {'median':>6} {'p95':>6} {'worst':>6} {'still':>5} {'pictures/s':>10} "
+          f"{'blank':>11} {'height [px]':>11} last")
     with tempfile.TemporaryDirectory() as folder, b.browser() as chrome:
         for front in fronts:
             usual = 0.0
@@ -204,15 +207,16 @@ def main(fronts, presses, names):
                     page.locator(".jupyter-widgets img, .jp-OutputArea img").first.wait_for(timeout=60000)
                     time.sleep(3)
                     usual = told_row(front, "the usual way: angle", *measure_usual(page, min(presses, 20)))
-            shown = [name for name in names if name in MADE]
-            source = SOURCE + "".join(f"display({'toy.panel' if n == 'toy' else f'panels.{n}'}())\n" for n in shown)
-            for page in opened(chrome, front, folder, source) if shown else ():
-                page.locator(".spin-panel").nth(len(shown) - 1).wait_for(timeout=120000)
-                time.sleep(3)
-                for name in shown:
-                    middle = measure_panel(page, front, name, presses)
-                    if name == "toy" and usual:
-                        print(f"{front:5} the toy is {usual / middle:.1f} times as quick as the usual way")
+            for _, lesson in groupby((name for name in names if name in MADE), key=lambda name: MADE[name].__module__):
+                shown = list(lesson)
+                source = SOURCE + "".join(f"display({'toy.panel' if n == 'toy' else f'panels.{n}'}())\n" for n in shown)
+                for page in opened(chrome, front, folder, source):
+                    page.locator(".spin-panel").nth(len(shown) - 1).wait_for(timeout=120000)
+                    time.sleep(3)
+                    for name in shown:
+                        middle = measure_panel(page, front, name, presses)
+                        if name == "toy" and usual:
+                            print(f"{front:5} the toy is {usual / middle:.1f} times as quick as the usual way")
     print(f"load after: {os.getloadavg()[0]:.2f}")
 
 
