@@ -214,6 +214,7 @@ def test_the_live_panel_stands_where_the_lesson_has_its_own(tmp_path):
     assert told.index("A question") < told.index("LIVE") < told.index("after") and "<img" not in told
     still = reading.body(path)
     assert re.search(r'<img src="data:image/jpeg;base64,[^"]+" alt="[^"]{40,}"', still)
+    assert "A still picture: the notebook has sliders here" in still, "nobody looks for sliders that are not there"
 
 
 def test_a_site_is_a_folder_with_relative_links(tmp_path, monkeypatch):

@@ -86,7 +86,9 @@ def _picture(panel):
     drawn = panel.picture("page")
     drawn.scale(_WIDE)
     data = data_uri("image/jpeg", drawn.encoded("jpeg"))
-    return f'<p><img src="{data}" alt="{html.escape(panel.sentence)}" width="700" height="430"></p>'
+    picture = f'<img src="{data}" alt="{html.escape(panel.sentence)}" width="700" height="430">'
+    return (_scrolling(html.escape(panel.title), picture) +
+            '<p class="quiet">A still picture: the notebook has sliders here; they need the suite installed.</p>')
 
 
 def _questions(quiz):
