@@ -5,7 +5,8 @@
 Prints a table; asserts nothing on time.  The usual way is `ipywidgets.interactive_output` drawing a new figure of the toy's
 look into an Output widget.  Panels stand on the page with those of the same lesson and are turned by their slowest knob.  A
 press counts from the browser's own key event to the first task after the frame in which the new picture was drawn; "still"
-are presses that changed no pixel within two seconds.  A key is held three seconds at thirty a second.  A frame
+are presses that changed no pixel within two seconds.  A key is held three seconds at thirty a second; an answer that leaves
+every pixel as it was, because no number changed as far as it is told, is an answer and no picture.  A frame
 is blank if all of its picture is of one colour; the height is the panel's while the key was held; the last value is right if
 words and alternative text are those of the same panel turned in Python.
 """
@@ -46,7 +47,7 @@ ipywidgets.VBox([angle, ipywidgets.interactive_output(show, {"angle": angle}), s
 """
 
 WATCH = """
-window.stamps = []; window.presses = []; window.heights = new Set();
+window.stamps = []; window.presses = []; window.answers = 0;
 const after = () => requestAnimationFrame(() => {
   const line = new MessageChannel();
   line.port1.onmessage = () => window.stamps.push(performance.now());
@@ -54,13 +55,18 @@ const after = () => requestAnimationFrame(() => {
 });
 const put = CanvasRenderingContext2D.prototype.putImageData;
 CanvasRenderingContext2D.prototype.putImageData = function (...all) { after(); return put.apply(this, all); };
+const told = Element.prototype.setAttribute;
+Element.prototype.setAttribute = function (name, ...all) {
+  if (name === "aria-label" && this.tagName === "CANVAS") window.answers += 1;
+  return told.call(this, name, ...all);
+};
 document.addEventListener("load", (event) => { if (event.target.tagName === "IMG") after(); }, true);
 document.addEventListener("keydown", (event) => window.presses.push(event.timeStamp), true);
 """
 LOOK = """root => {
   const canvas = root.querySelector('canvas'), small = new OffscreenCanvas(24, 16);
   const pen = small.getContext('2d', { willReadFrequently: true });
-  window.seen = { heights: new Set(), frames: 0, blank: 0 }; window.looking = true; stamps.length = 0;
+  window.seen = { heights: new Set(), frames: 0, blank: 0 }; window.looking = true; stamps.length = 0; window.answers = 0;
   const see = () => {
     seen.heights.add(Math.round(root.getBoundingClientRect().height)); seen.frames += 1;
     if (canvas) {
@@ -119,17 +125,18 @@ def pressed(page, walk, presses):
 
 
 def held(page, root, walk):
-    """Pictures a second while a key is held, and what was seen: heights, frames, blank ones."""
+    """Pictures and answers a second while a key is held, and what was seen: heights, frames, blank ones."""
     time.sleep(0.6)
     page.evaluate(LOOK, root.element_handle())
     start = time.monotonic()
     for k in range(90):
         page.keyboard.down(walk())
         time.sleep(max(0.0, start + (k + 1) / 30 - time.monotonic()))
-    count, lasted = page.evaluate("() => stamps.length"), time.monotonic() - start
+    counts, lasted = page.evaluate("() => [stamps.length, answers]"), time.monotonic() - start
     page.keyboard.up("ArrowRight")
     page.keyboard.up("ArrowLeft")
-    return count / lasted, page.evaluate("() => { window.looking = false; return { ...seen, heights: [...seen.heights] } }")
+    seen = page.evaluate("() => { window.looking = false; return { ...seen, heights: [...seen.heights] } }")
+    return [count / lasted for count in counts], seen
 
 
 def walking(slider):
@@ -175,8 +182,9 @@ def measure_usual(page, presses):
 def told_row(front, what, times, still, rate, seen, right):
     """Print a row; returns the median."""
     middle, p95, tall = statistics.median(times), statistics.quantiles(times, n=20)[-1], seen["heights"]
-    print(f"{front:5} {what:28} {middle:6.0f} {p95:6.0f} {max(times):6.0f} {still:5} {rate:10.1f} {seen['blank']:4} of "
-          f"{seen['frames']:3} {min(tall):5}…{max(tall):<5} {'right' if right else 'WRONG'}", flush=True)
+    print(f"{front:5} {what:28} {middle:6.0f} {p95:6.0f} {max(times):6.0f} {still:5} {rate[0]:10.1f} {rate[1]:9.1f} "
+          f"{seen['blank']:4} of {seen['frames']:3} {min(tall):5}…{max(tall):<5} {'right' if right else 'WRONG'}",
+          flush=True)
     return middle
 
 
@@ -198,7 +206,7 @@ def main(fronts, presses, names):
     load = os.getloadavg()[0]
     print(f"load before: {load:.2f} on {os.cpu_count()} cores; {presses} presses; key held 3 s at 30 a second")
     print(f"{'front':5} {'panel: knob':28} {'median':>6} {'p95':>6} {'worst':>6} {'still':>5} {'pictures/s':>10} "
-          f"{'blank':>11} {'height [px]':>11} last")
+          f"{'answers/s':>9} {'blank':>11} {'height [px]':>11} last")
     with tempfile.TemporaryDirectory() as folder, b.browser() as chrome:
         for front in fronts:
             usual = 0.0

@@ -63,6 +63,15 @@ def test_small_independent_scatters_add_as_squares():
         assert one.scatter.x.std() == pytest.approx(np.sqrt(sum(v**2 for v in one.alone.values())), rel=0.05)
 
 
+def test_shots_are_the_same_without_each_cause_by_itself():
+    dew = Between(water=20 * um)
+    kw = {"distance": 30.0, "spread": Spread.tuned_club(), "shots": 64}
+    for one, other in zip(repeats(WAYS, FACE, BALL, dew, **kw), repeats(WAYS, FACE, BALL, dew, alone=False, **kw)):
+        for name in ("x", "y"):  # taken together with other shots a sum may round otherwise
+            assert getattr(one.scatter, name) == pytest.approx(getattr(other.scatter, name), abs=1e-6)
+        assert one.alone["water"] > 0 and one.alone["grass"] == 0 and other.alone == {}
+
+
 def test_one_cause_alone_is_all_there_is():
     still = dict.fromkeys(("head_speed", "attack_angle", "normal_offset", "direction", "water", "grass"), 0.0)
     for one in repeats(WAYS, FACE, BALL, distance=25.0, spread=TIDY.but(**still), shots=1024):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 
@@ -85,19 +86,26 @@ class Choice:
                 f"{self.run_out:.0f} m.")
 
 
+_SHARES = np.linspace(0.2, 1.1, 46)
+
+
+@lru_cache(maxsize=16)
+def _swung(bag, lie, green):
+    """What every wedge of a bag gives from a fifth of the fastest swing on: another distance asks for the same again."""
+    return [results(bag.setting(wedge, _SHARES * bag.head_speed, lie=lie, green=green), _ASKED) for wedge in bag.wedges]
+
+
 def choose(bag: Bag, *, distance, lie="tight fairway", green=None, carry_over=0.0) -> tuple[Choice, ...]:
     """Which wedge for a distance to rest [m], lie and green: the one that stops soonest first, those that do not do last.
 
     `carry_over` [m] is what has to be carried (a bunker, say).  Distances are the model's; run-out is known to ±50 %.
     """
     check("distance", distance, what="distance to the hole", unit="m", low=3.0, high=150.0)
-    shares = np.linspace(0.2, 1.1, 46)
     found = []
-    for wedge in bag.wedges:
-        row = results(bag.setting(wedge, shares * bag.head_speed, lie=lie, green=green), _ASKED)
+    for wedge, row in zip(bag.wedges, _swung(bag, lie, green)):
         total = np.maximum.accumulate(row["total"])
-        at = float(np.interp(distance, total, shares, left=0.2, right=np.inf))
-        there = {of: float(np.interp(min(at, 1.1), shares, row[of])) for of in _ASKED if of != "total"}
+        at = float(np.interp(distance, total, _SHARES, left=_SHARES[0], right=np.inf))
+        there = {of: float(np.interp(min(at, _SHARES[-1]), _SHARES, row[of])) for of in _ASKED if of != "total"}
         found.append(Choice(wedge=wedge, swing=at, **there))
     return tuple(sorted(found, key=lambda c: (not c.reaches, c.carry < carry_over, c.run_out)))
 

@@ -53,9 +53,11 @@ WAYS = (
 
 
 @lru_cache(maxsize=64)
-def _totals(way, face, ball, between, air, green):
-    """Distance to rest at every head speed, never falling [m]."""
-    return np.maximum.accumulate(play(way.delivery(_SPEEDS), face, ball, between, air, green).total)
+def _totals(ways, face, ball, between, air, green):
+    """Distance to rest of every way at every head speed, never falling [m], all in one call of the engine."""
+    upright = {name: np.array([[getattr(way, name)] for way in ways]) for name in ("dynamic_loft", "attack_angle")}
+    total = play(Delivery(head_speed=_SPEEDS, **upright), face, ball, between, air, green).total
+    return np.maximum.accumulate(total, axis=1)
 
 
 def speed_to_finish(distance, way: Way, face: Face, ball: Ball, between: Between, air: Air, green: Green) -> float:
@@ -66,8 +68,15 @@ def speed_to_finish(distance, way: Way, face: Face, ball: Ball, between: Between
     ValueError
         no head speed from 4 to 46 m/s finishes there.
     """
+    return _speeds_to_finish(distance, (way,), face, ball, between, air, green)[0]
+
+
+def _speeds_to_finish(distance, ways, *conditions):
     distance = check("distance", distance, what="distance to the hole", unit="m", low=1.0, high=200.0)
-    totals = _totals(way, face, ball, between, air, green)
+    return [_read_off(distance, way, totals) for way, totals in zip(ways, _totals(ways, *conditions))]
+
+
+def _read_off(distance, way, totals):
     if not totals[0] <= distance <= totals[-1]:
         raise ValueError(f"distance: {distance:.1f} m is out of reach; a {way.name} finishes between {totals[0]:.1f} and "
                          f"{totals[-1]:.1f} m with head speeds of 4 to 46 m/s; ask for less, or choose another way")
@@ -114,7 +123,7 @@ def grown(spread: Spread, head_speed, growth) -> Spread:
 
 
 def repeats(ways, face: Face, ball: Ball, between: Between | None = None, air: Air | None = None, green: Green | None = None,
-            *, distance, spread: Spread, growth=0.0, shots=256, seed=1) -> tuple[Repeat, ...]:
+            *, distance, spread: Spread, growth=0.0, shots=256, seed=1, alone=True) -> tuple[Repeat, ...]:
     """Play some ways many times each to a distance to rest [m], all in one call of the engine.
 
     Shots are drawn evenly (a scrambled Sobol' sequence; Sobol', USSR Comput. Math. Math. Phys. 7:86, 1967, from memory), so
@@ -129,16 +138,19 @@ def repeats(ways, face: Face, ball: Ball, between: Between | None = None, air: A
         the player's scatter, and how it grows with the swing (`grown`).
     shots
         of each way, a power of two.
+    alone
+        Also play each cause by itself; without it ``alone`` of each way is empty.
     """
     if shots < 16 or shots & (shots - 1):
         raise ValueError(f"shots (of each way) must be a power of two from 16 on, got {shots}; take 256")
     growth = check("growth", growth, what="growth of the scatter with the swing", unit="", low=0.0, high=1.0)
     between, air, green = between or Between(), air or Air(), green or Green()
-    speeds = [speed_to_finish(distance, way, face, ball, between, air, green) for way in ways]
-    causes = []
+    speeds = _speeds_to_finish(distance, tuple(ways), face, ball, between, air, green)
+    looked_at, causes = _that_scatter(spread, between) if alone else (), []
     for way, speed in zip(ways, speeds):
         own = grown(spread, speed, growth)
-        causes.append(own.scattered(way.delivery(speed), between, _with_each_alone(own.tied(_loose(shots, seed)))))
+        z = _with_each_alone(own.tied(_loose(shots, seed)), looked_at)
+        causes.append(own.scattered(way.delivery(speed), between, z))
     every = {name: np.array([found[name] for found in causes]) for name in NAMES}
     delivered = Delivery(**{name: every[name] for name in NAMES[:4]})
     wetted = between.but(**{name: every[name] for name in ("water", "grass") if getattr(between, name) > 0})
@@ -150,9 +162,9 @@ def repeats(ways, face: Face, ball: Ball, between: Between | None = None, air: A
         shot = Shot(launch=played.launch[own], path=played.path[own], rest=played.rest[own])
         scatter = Scatter(shot=shot, x=x[own], y=y[own], aim=(float(distance), 0.0),
                           causes={name: values[own] for name, values in every.items()})
-        alone = x[i, shots:].reshape(len(LOOKED_AT), -1).std(axis=1)
-        found.append(Repeat(way=way, hole=float(distance), head_speed=speed, scatter=scatter,
-                            alone=dict(zip(LOOKED_AT, map(float, alone)))))
+        by_itself = x[i, shots:].reshape(len(looked_at), -1).std(axis=1) if looked_at else ()
+        each = dict.fromkeys(LOOKED_AT, 0.0) | dict(zip(looked_at, map(float, by_itself))) if alone else {}
+        found.append(Repeat(way=way, hole=float(distance), head_speed=speed, scatter=scatter, alone=each))
     return tuple(found)
 
 
@@ -165,14 +177,19 @@ def _loose(shots, seed):
     return ndtri(np.clip(even, 0.5 / shots, 1 - 0.5 / shots)).T
 
 
-def _with_each_alone(z):
+def _that_scatter(spread, between):
+    """The causes that do scatter: water that is not there does not."""
+    return tuple(name for name in LOOKED_AT if getattr(spread, name) > 0 and getattr(between, name, 1.0) > 0)
+
+
+def _with_each_alone(z, looked_at):
     """The drawn shots, then nine shots for each cause in which it alone scatters: one call of the engine for all."""
     n = len(_SCORES)
     rows = {}
     for name in NAMES:
-        own = np.zeros(len(LOOKED_AT) * n)
-        if name in LOOKED_AT:
-            i = LOOKED_AT.index(name)
+        own = np.zeros(len(looked_at) * n)
+        if name in looked_at:
+            i = looked_at.index(name)
             own[i * n : (i + 1) * n] = _SCORES
         rows[name] = np.concatenate([z[name], own])
     return rows

@@ -33,7 +33,7 @@ def stops_on_greens(look):
     ax.axvline(0, color=look.muted, lw=look.points(0.5 * look.line_width))
     for i in range(1, GREENS):
         ax.axhline(i * SHOTS, color=look.grid, lw=look.points(0.4 * look.line_width))
-    rows = [_Row(ax, look) for _ in range(GREENS * SHOTS)]
+    rows = _Rows(ax, look)
     new = Changed()
 
     def draw(result, units):
@@ -44,44 +44,58 @@ def stops_on_greens(look):
         if new(reach, back, units.name):
             ax.set_xlim(back, reach)
             ax.set_xlabel(f"Along the line of the shot [{units.distance}]")
-        for i, row in enumerate(rows):
-            green, shot = divmod(i, SHOTS)
-            row.show(result, green, shot, i, units, (0.0 if back > -0.1 * reach else back) + 0.008 * (reach - back))
+        rows.show(result, units, (0.0 if back > -0.1 * reach else back) + 0.008 * (reach - back))
         return _said(result, units)
 
     return figure, draw
 
 
-class _Row:
-    """One shot on one green: words above, below them the way with the first bounce and the band of the stop."""
+class _Rows:
+    """One row for each shot on each green: words above, below them the way with the first bounce and the band of the stop.
+    What looks alike in all rows is one artist, for each costs as much to draw however much it holds."""
 
     def __init__(self, ax, look):
-        self.look = look
-        self.band, = ax.plot([], [], animated=True, gid=NO_GHOST, color=look.muted, solid_capstyle="butt",
-                             lw=look.points(2.6 * look.line_width), alpha=0.35, zorder=1)
-        self.way, = ax.plot([], [], animated=True, zorder=3, **look.line(0))
-        self.hop, = ax.plot([], [], animated=True, gid=NO_GHOST, zorder=4, **look.dots(0, size=2.6 * look.line_width))
-        self.stop, = ax.plot([], [], animated=True, gid=NO_GHOST, zorder=5, **look.dots(0))
-        self.told = label(ax, look, 0, 0, small=True, ha="left", va="bottom", zorder=6)
+        self.look, width = look, look.line_width
+        self.bands, = ax.plot([], [], animated=True, gid=NO_GHOST, color=look.muted, solid_capstyle="butt",
+                              lw=look.points(2.6 * width), alpha=0.35, zorder=1)
+        self.ways = [ax.plot([], [], animated=True, zorder=3, **look.line(i))[0] for i in range(SHOTS)]
+        self.hops = [ax.plot([], [], animated=True, gid=NO_GHOST, zorder=4, **look.dots(i, size=2.6 * width))[0]
+                     for i in range(SHOTS)]
+        self.stops = [ax.plot([], [], animated=True, gid=NO_GHOST, zorder=5, **look.dots(i))[0] for i in range(SHOTS)]
+        self.told = [label(ax, look, 0, 0, small=True, ha="left", va="bottom", zorder=6) for _ in range(GREENS * SHOTS)]
 
-    def show(self, result, green, shot, row, units, x):
-        band, there = result.stops.run_out, shot < len(result.names) and green < len(result.stops.greens)
-        for artist in (self.band, self.way, self.hop, self.stop, self.told):
-            artist.set_visible(there)
-        if not there:
-            return
-        low, mid, high, first = (units.shown("distance", float(v[green, shot])) for v in
+    def show(self, result, units, x):
+        greens, shots = min(len(result.stops.greens), GREENS), min(len(result.names), SHOTS)
+        band = result.stops.run_out
+        low, mid, high, first = (units.shown("distance", np.asarray(v, dtype=float)) for v in
                                  (band.low, band.mid, band.high, result.stops.first_bounce))
-        y, signs = row + 0.72, self.look.dots(result.meanings[shot])
-        dress(self.way, self.look, result.meanings[shot])
-        self.band.set_data([low, high], [y, y])
-        self.way.set_data([0, mid], [y, y])
-        self.hop.set_data([first], [y])
-        self.stop.set_data([mid], [y])
-        for dot, fill in ((self.hop, self.look.paper), (self.stop, signs["color"])):
-            dot.set(marker=signs["marker"], markerfacecolor=fill, markeredgecolor=self.look.ink)
-        words = f"{result.stops.greens[green]}, {result.names[shot]}: {run_words(low, mid, high, units)}"
-        self.told.set(position=(x, row + 0.50), text=first_up(words))
+        y = np.arange(greens)[:, None] * SHOTS + np.arange(shots) + 0.72
+        here = slice(greens), slice(shots)
+        self.bands.set_data(_strokes(low[here], high[here]), np.repeat(y.ravel(), 3))
+        for shot, parts in enumerate(zip(self.ways, self.hops, self.stops)):
+            for artist in parts:
+                artist.set_visible(shot < shots)
+            if shot >= shots:
+                continue
+            (way, hop, stop), signs = parts, self.look.dots(result.meanings[shot])
+            dress(way, self.look, result.meanings[shot])
+            way.set_data(_strokes(np.zeros(greens), mid[:greens, shot]), np.repeat(y[:, shot], 3))
+            hop.set_data(first[:greens, shot], y[:, shot])
+            stop.set_data(mid[:greens, shot], y[:, shot])
+            for dot, fill in ((hop, self.look.paper), (stop, signs["color"])):
+                dot.set(marker=signs["marker"], markerfacecolor=fill, markeredgecolor=self.look.ink)
+        for row, told in enumerate(self.told):
+            green, shot = divmod(row, SHOTS)
+            told.set_visible(green < greens and shot < shots)
+            if told.get_visible():
+                whose = first_up(f"{result.stops.greens[green]}, {result.names[shot]}")
+                run = run_words(*(v[green, shot] for v in (low, mid, high)), units)
+                told.set(position=(x, row + 0.50), text=f"{whose}: {run}")
+
+
+def _strokes(start, end):
+    """Separate strokes as one line: each from its start to its end, and a gap."""
+    return np.column_stack([np.ravel(start), np.ravel(end), np.full(np.size(end), np.nan)]).ravel()
 
 
 def run_words(low, mid, high, units) -> str:

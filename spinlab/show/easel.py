@@ -118,6 +118,20 @@ class Stamp(Text):
 
     _kept: ClassVar[dict] = {}
     _MOST = 600
+    _laid = None, None
+
+    def _get_layout(self, renderer):
+        """As Matplotlib's own, which is asked twice: for the room a text takes, and to set it."""
+        if not isinstance(renderer, RendererAgg):
+            return super()._get_layout(renderer)
+        style = self._style(renderer)
+        if self._laid[0] != style:
+            self._laid = style, super()._get_layout(renderer)
+        return self._laid[1]
+
+    def _style(self, renderer):
+        return (self.get_text(), self.get_fontsize(), self.get_fontweight(), self.get_color(), self.get_ha(), self.get_va(),
+                self._linespacing, self.get_rotation(), renderer.dpi)
 
     def draw(self, renderer):
         if not (self.get_visible() and self.get_text()):
@@ -134,8 +148,7 @@ class Stamp(Text):
 
     def _pixels(self, renderer):
         """The text's pixels and where they lie from its place, set once for each wording and style."""
-        style = (self.get_text(), self.get_fontsize(), self.get_fontweight(), self.get_color(), self.get_ha(), self.get_va(),
-                 self._linespacing, renderer.dpi)
+        style = self._style(renderer)
         if style not in self._kept:
             box = self.get_window_extent(renderer).padded(3)
             left, low, right, high = (int(edge) for edge in (*np.floor(box.min), *np.ceil(box.max)))

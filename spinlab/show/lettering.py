@@ -1,8 +1,9 @@
 """Lettering that keeps up with a slider.
 
-Text is the dear part of drawing a step: Matplotlib lays out and renders every glyph anew, about 3 ms a label.  Here a line
-of plain upright text is rendered whole, by Pillow, and remembered; anything else (formulas, slanted text) is left to
-Matplotlib.
+Text is the dear part of drawing a step: Matplotlib lays out and renders every glyph anew, about 3 ms a label.  Here the
+words of plain upright text are rendered by Pillow and remembered, and lines are put together from them: where a number
+moves, most words stay.  Letters stand on whole pixels, so this gives the pixels of the line rendered at once.  Anything else
+(formulas, slanted text) is left to Matplotlib.
 Both the still and the moving part of a picture use it, so that they look alike.
 """
 
@@ -21,26 +22,52 @@ def _font(path: str, size: float):
     return ImageFont.truetype(path, size, layout_engine=ImageFont.Layout.BASIC)
 
 
-@lru_cache(maxsize=400)
-def _written(text: str, path: str, size: float):
-    """Coverage of each pixel [0 … 255], and where its left and bottom edges lie from the start of the baseline [px]."""
+@lru_cache(maxsize=4000)
+def _word(word: str, path: str, size: float):
+    """Coverage of each pixel [0 … 255]; where its left, top and bottom edges lie from the start of the baseline, and how far
+    the next letter lies [px]."""
     font = _font(path, size)
-    left, top, right, bottom = (int(edge) for edge in font.getbbox(text, anchor="ls"))
+    left, top, right, bottom = (int(edge) for edge in font.getbbox(word, anchor="ls"))
     image = Image.new("L", (max(right - left, 1), max(bottom - top, 1)))
-    ImageDraw.Draw(image).text((-left, -top), text, font=font, fill=255, anchor="ls")
-    return np.array(image), left, top + image.height
+    ImageDraw.Draw(image).text((-left, -top), word, font=font, fill=255, anchor="ls")
+    return np.array(image), left, top, bottom, round(font.getlength(word))
 
 
 @lru_cache(maxsize=2000)
+def _line(text: str, path: str, size: float):
+    """The words of a line, each with where it begins; its width, top and bottom [px]."""
+    space = round(_font(path, size).getlength(" "))
+    placed, at = [], 0
+    for word in text.split(" "):
+        if word:
+            placed.append((at, *_word(word, path, size)))
+            at += placed[-1][-1]
+        at += space
+    return placed, at - space, min(part[3] for part in placed), max(part[4] for part in placed)
+
+
+@lru_cache(maxsize=400)
+def _written(text: str, path: str, size: float):
+    """Coverage of each pixel of a line [0 … 255], and where its left and bottom edges lie from the start of the baseline
+    [px]."""
+    placed, _, top, bottom = _line(text, path, size)
+    left = min(at + first for at, _, first, *_ in placed)
+    right = max(at + first + image.shape[1] for at, image, first, *_ in placed)
+    whole = np.zeros((max(bottom - top, 1), right - left), dtype=np.uint8)
+    for at, image, first, above, *_ in placed:
+        x, y = at + first - left, above - top
+        whole[y:y + image.shape[0], x:x + image.shape[1]] |= image
+    return whole, left, top + whole.shape[0]
+
+
 def _measured(text: str, path: str, size: float):
     """Width, height and depth below the baseline [px]."""
-    font = _font(path, size)
-    _, top, _, bottom = font.getbbox(text, anchor="ls")
-    return font.getlength(text), bottom - top, bottom
+    _, width, top, bottom = _line(text, path, size)
+    return width, bottom - top, bottom
 
 
 class Renderer(RendererAgg):
-    """Agg, with plain upright text rendered whole."""
+    """Agg, with plain upright text put together from words."""
 
     def _size(self, prop):
         return round(prop.get_size_in_points() * self.dpi / 72, 2)

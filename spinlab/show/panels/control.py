@@ -23,11 +23,13 @@ _SHOTS, _FEW = 256, 64
 
 
 def ways_repeated(*, distance=30.0, spread: Spread | None = None, growth=0.5, water=0.0, lie="tight fairway", green="medium",
-                  shots=_SHOTS, seed=1) -> tuple[Repeat, ...]:
-    """The three ways with a fresh wedge and a soft-covered ball; `lie` and `green` are names of the bag's tables."""
+                  shots=_SHOTS, seed=1, alone=True) -> tuple[Repeat, ...]:
+    """The three ways with a fresh wedge and a soft-covered ball; `lie` and `green` are names of the bag's tables, `alone` as
+    in `repeats`."""
     between = Between(water=water, grass=LIES[lie])
     return repeats(WAYS, Face(), Ball.published_soft_cover(), between, green=GREENS[green], distance=distance,
-                   spread=spread or Spread.tuned_club(), growth=growth, shots=shots, seed=seed)
+                   spread=spread or Spread.tuned_club(), growth=growth, shots=shots, seed=seed,
+                   alone=alone)
 
 
 class _Remembered:
@@ -86,7 +88,7 @@ def _growth(means=""):
 def three_ways(own: Spread | None = None, **options) -> Panel:
     """Lesson 05: where the shots of three ways finish; `own` adds a player's own scatter to choose."""
     scatters = SCATTERS | ({"your own shots": own} if own else {})
-    played = _Remembered(ways_repeated)
+    played = _Remembered(partial(ways_repeated, alone=False))
 
     def pattern(within, player, play=played, **turned):
         return Lanes(repeats=play(**turned, spread=player), meanings=MEANINGS, within=within)

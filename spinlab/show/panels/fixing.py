@@ -126,10 +126,8 @@ def what_to_do_first(own: Panel | None = None, **options) -> Panel:
 
 def which_club(**options) -> Panel:
     """Lesson 08: which wedge of a bag for a distance, lie and green."""
-    kept = lru_cache(maxsize=128)(choose)
-
     def compute(bag, distance, lie, green):
-        return Clubs(choices=kept(BAGS[bag], distance=distance, lie=lie, green=green), distance=distance)
+        return Clubs(choices=choose(BAGS[bag], distance=distance, lie=lie, green=green), distance=distance)
 
     knobs = [Choice("bag", "Bag of the", {name: name for name in BAGS}),
              Knob("distance", "Distance to the hole", low=10.0, high=60.0, step=1.0, value=30.0, unit="m"),
