@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from reference import integrate
 
-from spinlab.physics import closed, contact, film
+from spinlab.physics import closed, contact, film, normal
 from spinlab.physics.contact import strike
 from spinlab.records import Assumptions, Ball, Between, Delivery, Face, Grooves
 from spinlab.units import deg, ms, rpm, um, us
@@ -134,7 +134,7 @@ def test_hertz_contact_time():
     assert closed_form / us == pytest.approx(442, abs=3)
     motion = contact.normal_motion(speed=np.array(31.5), restitution=np.array(0.99), mass=0.04593,
                                    stiffness=contact.hertz_stiffness(SOFT))
-    assert float(motion.step.sum() * motion.seconds) == pytest.approx(closed_form, rel=0.01)
+    assert float(motion.pulse.step.sum() * motion.seconds) == pytest.approx(closed_form, rel=0.01)
 
 
 def test_full_drive_contact_time_and_force():
@@ -284,6 +284,28 @@ def test_history_of_many():
     for name in ("time", "normal_force", "friction_force", "slip", "film", "friction_limit", "spin_rate"):
         many_of, one_of = getattr(many.contact.history, name)[:, 1], getattr(one.contact.history, name)
         assert many_of == pytest.approx(one_of, rel=1e-6, abs=1e-9 * np.abs(one_of).max()), name
+
+
+@pytest.mark.parametrize("loft", [np.float64(2.0), np.linspace(2, 60, 30)])
+def test_friction_of_the_history_makes_the_spin(loft):
+    """Its moment adds up to the spin where the ball slides, grips, and lets friction turn round (mechanics)."""
+    launch = strike(PITCH.but(dynamic_loft=loft * deg), FACE, SOFT, history=True)
+    h = launch.contact.history
+    assert np.any(h.friction_force < 0) and np.any(h.friction_force > 0)
+    moment = np.trapezoid(h.friction_force, h.time, axis=0) * SOFT.radius / SOFT.inertia
+    assert moment == pytest.approx(launch.spin_rate, rel=0.01, abs=10 * rpm)
+
+
+@pytest.mark.parametrize("shots", [1, 30])
+def test_a_pulse_told_by_its_neighbours(shots):
+    """Restitutions of a ball with a slope are told by a few; each is what its own first integral gives (identity)."""
+    e = np.linspace(0.75, 0.88, shots + 2)[1:-1]
+    motion, own = normal.normal_motion(speed=20.0, restitution=e, mass=0.04, stiffness=1e7), normal._pulse(e)
+    for name in ("x", "force", "lasting", "step", "loss", "largest", "pressure"):
+        direct = getattr(own, name)
+        assert motion.each(getattr(motion.pulse, name)) == pytest.approx(direct, abs=1e-8 * direct.max()), name
+    for told, direct in zip(motion.pulse.spring + motion.pulse.squeezed, own.spring + own.squeezed):
+        assert motion.each(told) == pytest.approx(direct, abs=1e-6 * direct.max())
 
 
 def test_history_changes_nothing():

@@ -9,8 +9,8 @@ from spinlab.show import lettering
 from spinlab.show.easel import label
 from spinlab.show.style import look
 
-LINES = ["Firm, low: runs 8.5 m (7 to 11)", "1 764 rpm (low) and 0 rpm (high)", "AV To WA fi Yo. – a’b", "  two  blanks  ", "x",
-         "−5 °C … 60 µm, 0.7× “so”", "Spread if only this varied"]
+LINES = ["Firm, low: runs 8.5 m (7 to 11)", "1 764 rpm (low) and 0 rpm (high)", "AV To WA fi Yo. – a’b", "  two  blanks  ",
+         "x", "−5 °C … 60 µm, 0.7× “so”", "Spread if only this varied"]
 
 
 def whole(text, path, size):

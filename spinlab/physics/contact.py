@@ -73,20 +73,20 @@ class Contact:
 # -- along the face ---------------------------------------------------------------------------------------------------
 
 
-def friction_law(film, pressure, *, speed_scale, face: Face, ball: Ball, between: Between, assume: Assumptions):
-    """What friction could be at each node: ``solid × μ_dry(slip) + rest + min(shear × slip, film_cap)``.
+def friction_law(film, pressure, *, face: Face, ball: Ball, between: Between, assume: Assumptions):
+    """What friction could be at each node: ``solid × μ_dry(slip) + rest + min(shear × slip, cap)``, slip in m/s.
 
     Solid contact carries f(λ) of the load; a film carries the other part with its own small shear; soil and grass cover a
     share of the lands and have a friction of their own.  That the loads simply share is our judgement.
     """
     clear = (1 - np.asarray(between.soil_on_lands)) * (1 - np.asarray(between.grass))
     share = _film.solid_share(film, face.roughness, assume.load_decay) if film is not None else 1.0
-    solid = clear * share * _film.boundary_factor(between.water, assume.wet_factor)
+    solid = clear * _film.boundary_factor(between.water, assume.wet_factor) * share
     rest = (1 - clear) * np.asarray(assume.solid_friction)
     if film is None:
         return solid, rest, None, None, share
     carried = clear * (1 - share)
-    shear = carried * _film.water_viscosity(between.temperature) * speed_scale / (film * pressure + _TINY)
+    shear = carried * _film.water_viscosity(between.temperature) / (film * pressure + _TINY)
     return solid, rest, shear, carried * np.asarray(assume.film_friction), share
 
 
@@ -109,19 +109,20 @@ def _row(arriving, face, ball, between, assume, count, keep):
                            stiffness=hertz_stiffness(ball))
     film, pressure = _film.film_history(motion, face=face, ball=ball, between=between, assume=assume,
                                         count=count) if np.any(between.water) else (None, None)
-    law = friction_law(film, pressure, speed_scale=closing, face=face, ball=ball, between=between, assume=assume)
+    law = friction_law(film, pressure, face=face, ball=ball, between=between, assume=assume)
     (inertia, turning), start = _couplings(arriving, face, ball), np.tan(spin_loft)
     slip, gripped, kept = along_the_face(
         motion, law, slip=start, inertia=inertia, turning=turning, closing_speed=closing, restitution=e, ball=ball,
         assume=assume, count=count, keep=keep)
     across = motion.impulse
     down = across * ((start - slip) / (1 + e) - turning) / inertia
-    deepest = motion.largest * motion.length
+    deepest = motion.each(motion.pulse.largest, motion.length)
     told = {
         "ball_speed": np.hypot(across, down) / ball.mass,
         "launch_angle": arriving.dynamic_loft - np.arctan2(down, across),
         "spin_rate": (down * ball.radius + across * arriving.normal_offset) / ball.inertia,
-        "time": motion.step.sum(axis=0) * motion.seconds, "peak_force": motion.force.max(axis=0) * motion.newtons,
+        "time": motion.each(motion.pulse.step.sum(axis=0), motion.seconds),
+        "peak_force": motion.each(motion.pulse.force).max(axis=0) * motion.newtons,
         "compression": deepest, "contact_radius": np.sqrt(ball.radius * deepest),
         "film_left": 0.0 if film is None else film[-1], "effective_friction": down / across, "grip_share": gripped,
         "tangential_restitution": np.where(start > 1e-9, -slip / np.maximum(start, 1e-9), 0.0), "normal_restitution": e,
@@ -137,9 +138,9 @@ def _row(arriving, face, ball, between, assume, count, keep):
 def _history(motion, film, law, kept, closing, e, arriving, face, ball):
     """The kept nodes with their units put back, by name."""
     slip, q, most = kept
-    force = motion.force * motion.newtons
-    x = motion.x * motion.length
-    step = motion.step * motion.seconds
+    force = motion.each(motion.pulse.force, motion.newtons)
+    x = motion.each(motion.pulse.x, motion.length)
+    step = motion.each(motion.pulse.step, motion.seconds)
     impulse = GIVEN * motion.impulse
     # what slip has lost is what the impulses have given
     inertia, turning = _couplings(arriving, face, ball)
@@ -190,11 +191,14 @@ def strike(arriving: Delivery, face: Face, ball: Ball, between: Between | None =
     """
     records = arriving, face, ball, between or Between(), assume or Assumptions()
     shape = np.broadcast_shapes(*(record.shape for record in records))
-    if not shape:
+    count, rows = int(np.prod(shape)), []
+    if count == 1:  # plain numbers are quicker than arrays of one
+        records = [record[(0,) * len(record.shape)] if record.shape else record for record in records]
         told, kept = _row(*records, None, history)
-        return _launch({name: np.asarray(value).item() for name, value in told.items()},
-                       {name: value[:, 0] for name, value in kept.items()})
-    flat, count, rows = [_flat(record, shape) for record in records], int(np.prod(shape)), []
+        told = {name: np.asarray(value).item() for name, value in told.items()}
+        return _launch({name: np.full(shape, value) for name, value in told.items()} if shape else told,
+                       {name: value.reshape(-1, *shape) for name, value in kept.items()})
+    flat = [_flat(record, shape) for record in records]
     for i in range(0, max(count, 1), CHUNK):
         some = flat if count <= CHUNK else [record[i : i + CHUNK] if record.shape else record for record in flat]
         rows.append(_row(*some, min(CHUNK, count - i), history))

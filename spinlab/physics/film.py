@@ -10,7 +10,7 @@ import numpy as np
 
 from ..records import Assumptions, Ball, Between, Face
 from .grooves import capacity
-from .instants import OVER_OPEN, OVER_ROOT, STEPS
+from .instants import STEPS
 from .normal import NormalMotion
 from .onemany import rows, tools
 
@@ -144,8 +144,7 @@ def film_history(motion: NormalMotion, *, face: Face, ball: Ball, between: Betwe
     patch is wide are no grooves at all: ``1/L² = 1/(1.5 a²) + open·max(1/S² − 1/(1.5 a_max²), 0)``.  How these ways are
     joined is our judgement; no published golf test of it was found.
     """
-    least, most = 1 / (1.5 * ball.radius * motion.length * motion.largest), np.maximum(motion.x, 1e-9)
-    pressure = motion.force * motion.newtons / (np.pi * ball.radius * motion.length) / most
+    least = 1 / (1.5 * ball.radius * motion.each(motion.pulse.largest, motion.length))
     more_paths, more_ways, brim = 0.0, 0.0, _ALMOST_DRY
     if face.grooves is not None:
         open_share, land = 1 - between.soil_in_grooves, 1 / face.grooves.separation
@@ -153,18 +152,18 @@ def film_history(motion: NormalMotion, *, face: Face, ball: Ball, between: Betwe
         more_ways = open_share * np.maximum(land - np.sqrt(least), 0.0)
         brim = np.maximum(open_share * capacity(face.grooves) * assume.void, _ALMOST_DRY)
     # what the patch's edge, and anything as long as the largest patch, would carry off in each step
-    shorter, lasting = motion.largest / most, motion.lasting
-    wetness, head = pressure * lasting, np.sqrt(pressure * shorter) * lasting
-    thinning, rushing = motion.seconds / water_viscosity(between.temperature), motion.seconds * np.sqrt(
-        8 / water_density(between.temperature))
-    disc = np.maximum(OVER_OPEN @ (wetness * shorter), 1e-100) * (thinning * least)
-    round_edge = np.maximum(OVER_ROOT @ head, 1e-100) * (rushing * np.sqrt(least))
-    wetness, head = OVER_OPEN @ wetness * thinning, OVER_ROOT @ (np.sqrt(pressure) * lasting) * rushing
+    pascals = motion.newtons / (np.pi * ball.radius * motion.length)
+    thinning = pascals * motion.seconds / water_viscosity(between.temperature)
+    rushing = motion.seconds * np.sqrt(pascals * 8 / water_density(between.temperature))
+    far_disc, far_round, disc, round_edge = motion.pulse.squeezed
+    disc, round_edge = motion.each(disc, thinning * least), motion.each(round_edge, rushing * np.sqrt(least))
+    more_disc, more_round = motion.each(far_disc, thinning * more_paths), motion.each(far_round, rushing * more_ways)
+    pressure = motion.each(motion.pulse.pressure, pascals)
     start = np.maximum(between.water, _ALMOST_DRY)
-    ways = [1 / (disc + wetness * more_paths), 1 / (round_edge + head * more_ways)]
+    ways = [2 * (disc + more_disc), 0.5 / (round_edge + more_round)]
     full, empty = (start / brim - _EASY) / (1 - _EASY), 1 / (brim * (1 - _EASY))
     if face.grooves is not None and np.any(full > 0):
-        ways += [1 / disc, 1 / round_edge, 1 / (round_edge * (1.5**0.5 * brim))]
+        ways += [2 * disc, 0.5 / round_edge, 0.5 / (round_edge * (1.5**0.5 * brim))]
         worst = np.where(full < 2, full * full / 4, full - 1) / empty  # of the film times how full the grooves are
         near = (worst * ways[4] > ways[3] - ways[1]).reshape(STEPS, -1).any(axis=1).tolist()
     shape = () if count is None else (count,)
@@ -172,38 +171,40 @@ def film_history(motion: NormalMotion, *, face: Face, ball: Ball, between: Betwe
     start, full, empty = map(float, (start, full, empty)) if count is None else (start + np.zeros(count), full, empty)
     ways += [near, full, empty] if len(ways) > 2 else []
     film = _thin(start, ways, tools(shape)).reshape(STEPS + 1, -1)
-    return np.where(np.asarray(between.water) > 0, film, 0.0), pressure
+    return film if np.all(np.asarray(between.water) > 0) else np.where(np.asarray(between.water) > 0, film, 0.0), pressure
 
 
 def _thin(start, ways, one):
     """Step the film through the contact.
 
-    With the rates of a step held, ``−dt = (1/(a h³) + 1/(b h) + c) dh`` becomes, for the step's ``z = ln y₁/y₀`` of
-    ``y = 1/h²``, ``viscous (e^z − 1) + slow z = 2``, where each resistance is what its way out alone would take, in steps:
-    ``viscous = y₀/a``, ``slow = 1/b + c h₀``.  The start adds up what each resistance alone would give, and one of
-    Halley's steps does the rest.
+    With the rates of a step held, ``−dt = (1/(a h³) + 1/(b h) + c) dh`` becomes, for the step's ``z = ln h₀²/h₁²``,
+    ``e^z − 1 + slow z = quick``.  What the viscous way out alone would do is ``quick = 2 a h₀²``, and ``slow`` is what the
+    others, ``1/b + c h₀``, make of it: half of them times `quick`.  The start adds up what each resistance alone would give,
+    and one of Halley's steps does the rest.
     """
     thick, bulk, *around = ways
-    y = start**-2.0
-    kept, z = [y], 1e-3  # as if it had just begun to thin
+    square = start**2.0
+    kept, z = [square], 1e-3  # as if it had just begun to thin
     if around:
         disc_thick, disc_bulk, vent, near, full, empty = around
     for i in range(STEPS):
-        viscous, slow = thick[i] * y, bulk[i]
+        quick, half = thick[i] * square, bulk[i]
         if around:
-            h = (1 - 0.25 * z) / one.sqrt(y)  # half-way through the step, if it thins like the last one
+            h = (1 - 0.25 * z) * one.sqrt(square)  # half-way through the step, if it thins like the last one
             # the fuller the grooves, the worse they take water: what does not fit must vent
             over = one.least(one.most(full - h * empty, 0.0), 1.0)
-            slow, square = slow + over * h * vent[i], h * h
+            half = half + over * h * vent[i]
             if near[i]:
-                easier = disc_thick[i] + disc_bulk[i] * square < thick[i] + slow * square
+                edge, here = disc_thick[i], h * h
+                easier = 1 / edge + disc_bulk[i] * here < 1 / thick[i] + half * here
                 if one.some(easier):  # past the grooves to the patch's edge
-                    viscous, slow = one.pick(easier, disc_thick[i] * y, viscous), one.pick(easier, disc_bulk[i], slow)
-        z = 2 / (slow + 2 / one.log1p(2 / viscous))
-        grown = viscous * one.exp(z)
+                    quick, half = one.pick(easier, edge * square, quick), one.pick(easier, disc_bulk[i], half)
+        slow = half * quick
+        z = quick / (slow + quick / one.log1p(quick))
+        grown = one.exp(z)
         slope = grown + slow
-        miss = grown - viscous + slow * z - 2
+        miss = grown + slow * z - (1 + quick)
         z = z - miss / (slope - 0.5 * miss * grown / slope)
-        y = y * one.exp(z)
-        kept.append(y)
-    return 1 / np.sqrt(np.array(kept))
+        square = square / one.exp(z)
+        kept.append(square)
+    return np.sqrt(np.array(kept))

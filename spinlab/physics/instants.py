@@ -55,6 +55,9 @@ def _weights(t):
     return ab * c / -6, tc * b / 2, tc * a / -2, t * ab / 6
 
 
+_FOURTH = np.array(((6, -11, 6, -1), (0, 18, -15, 3), (0, -9, 12, -3), (0, 2, -3, 1))) / 6  # the same, by powers of t
+
+
 def _sums(weight, parity):
     """Matrix [steps, nodes] of ``∫ weight f dj`` over each step, f the cubic through four nodes.
 
@@ -97,43 +100,77 @@ IMPULSE = np.vstack([np.zeros(STEPS + 1), np.cumsum(_sums(_pace, 0), axis=0)])
 """What something adds up to over the impulse, from the start to each node: exact for what is steady."""
 
 
-def cubic(place, one):
-    """First of the four nodes around a place [in nodes], and the weights of the cubic through them."""
+def cubic(place, one, since=0):
+    """First of the four nodes around a place [in nodes], counted from node `since` on, where they lie in an array of all
+    shots laid out flat, and the weights of the cubic through them."""
     first = one.whole(one.least(one.most(place - 1, 0), STEPS - 3))
-    return first, _weights(place - first)
-
-
-def between(values, first, weights):
-    """Values [..., nodes, shots], or of one shot [..., nodes], at a place between nodes, from `cubic`."""
+    t = place - first
     if type(first) is int:
+        return first - since, None, _weights(t)
+    square = t * t
+    return first - since, _flat(first - since, len(first)), _FOURTH @ np.array((np.ones_like(t), t, square, square * t))
+
+
+def _flat(first, shots):
+    """Where four nodes from the first on lie, if values [nodes, shots] are laid out flat."""
+    return (first + _FOUR) * shots + np.arange(shots)
+
+
+def between(values, first, flat, weights):
+    """Values [..., nodes, shots], or of one shot [..., nodes], at a place between nodes, from `cubic`."""
+    if flat is None:
         return (values[..., first : first + 4] @ weights).tolist()
-    shots = np.arange(values.shape[-1]) if values.shape[-1] > 1 else 0
-    return (values[..., first + _FOUR, shots] * weights).sum(axis=-2)
+    if values.shape[-1] < flat.shape[-1]:  # shared by all
+        return (values[..., first + _FOUR, 0] * weights).sum(axis=-2)
+    return (values.reshape(*values.shape[:-2], -1).take(flat, axis=-1) * weights).sum(axis=-2)
 
 
-def falling(values, low, high, one):
+def falling(values, low, high, one, since=0):
     """Where each of some values at the nodes falls through nought between a place `low` and the node `high` less than a step
-    on, by Newton's rule on the cubic; infinity where it does not."""
+    on, by Newton's rule on the cubic; infinity where it does not.  The values are told from node `since` on.
+
+    Returns these places, the first of them or `high`, and there the values and the share of the impulse given.
+    """
     first = one.least(one.most(high - 2, 0), STEPS - 3)
     if type(first) is int:
-        fours = [part[first : first + 4].tolist() for part in values]
-        return [_fall(four, low - first, high - first, one) + first for four in fours]
-    fours = np.array(values)[:, first + _FOUR, np.arange(values[0].shape[-1])]
-    return _fall(np.moveaxis(fours, 1, 0), low - first, high - first, one) + first
+        powers = [_powers(*part[first - since : first - since + 4].tolist()) for part in values]
+        at = [_fall(of, low - first, high - first, one) + first for of in powers]
+        place = min(*at, high)
+        t = place - first
+        return at, place, [_value(of, t) for of in powers], _value(_GIVEN[:, first].tolist(), t)
+    flat = _flat(first - since, len(first))
+    powers = _powers(*np.array([part.take(flat) for part in values]).swapaxes(0, 1))
+    at = _fall(powers, low - first, high - first, one) + first
+    place = np.minimum(at.min(axis=0), high)
+    t = place - first
+    return at, place, _value(powers, t), _value(_GIVEN.take(first, axis=1), t)
 
 
-def _fall(four, low, high, one):
-    """Where the cubic through values at 0, 1, 2, 3 falls through nought between low and high."""
-    start, one_on, two_on, three_on = four
+def _powers(start, one_on, two_on, three_on):
+    """The cubic through values at 0, 1, 2, 3, in powers of t."""
     a, b, c = one_on - start, two_on - one_on, three_on - two_on
     b, c = (b - a) / 2, (c - b - (b - a)) / 6
-    # start + t (a + (t − 1) (b + (t − 2) c)), in powers of t
-    c1, c2, c3 = a - b + 2 * c, b - 3 * c, c
-    above, below = start + low * (c1 + low * (c2 + low * c3)), start + high * (c1 + high * (c2 + high * c3))
+    # start + t (a + (t − 1) (b + (t − 2) c))
+    return start, a - b + 2 * c, b - 3 * c, c
+
+
+_GIVEN = np.array(_powers(*(GIVEN[i : STEPS - 2 + i, 0] for i in range(4))))  # by the first node
+
+
+def _value(powers, t):
+    c0, c1, c2, c3 = powers
+    return c0 + t * (c1 + t * (c2 + t * c3))
+
+
+def _fall(powers, low, high, one):
+    """Where a cubic falls through nought between low and high."""
+    _, c1, c2, c3 = powers
+    twice, thrice = 2 * c2, 3 * c3
+    above, below = _value(powers, low), _value(powers, high)
     t = low + (high - low) * one.least(one.most(above / one.most(above - below, 1e-300), 0.0), 1.0)
     for _ in range(2):
-        slope = one.least(c1 + t * (2 * c2 + t * (3 * c3)), -1e-300)
-        t = one.least(one.most(t - (start + t * (c1 + t * (c2 + t * c3))) / slope, low), high)
+        slope = one.least(c1 + t * (twice + t * thrice), -1e-300)
+        t = one.least(one.most(t - _value(powers, t) / slope, low), high)
     return one.pick(below < 0, t, np.inf)
 
 
