@@ -83,6 +83,7 @@ def parser() -> argparse.ArgumentParser:
     new.add_argument("--port", type=int, default=0)
 
     _report_options(command("report", report, "read, screen and compare a table of shots; write a one-page handout"))
+    _green_options(command("green", green, "say what paced run-outs tell of your own green, and what they do not"))
     _plan_options(command("plan", plan, "lay down a demonstration: how many shots, in which order, with what care"))
     take_away.options(command)
     new = command("doctor", doctor, "check what the lessons need on this machine, say how to cure what is missing", needs="")
@@ -98,14 +99,26 @@ def _report_options(new):
     new.add_argument("--by", default="condition", help="the column to compare by (condition)")
     new.add_argument("--baseline", help="what the other is set against, such as dry")
     new.add_argument("--other", help="what is set against it, such as wet")
-    new.add_argument("--dynamic-loft", nargs=2, type=float, metavar=("LOW", "HIGH"),
-                     help="the rule for mis-hits, fixed before the first ball: keep dynamic lofts from LOW to HIGH degrees")
+    _rule_option(new)
     new.add_argument("--units", choices=["metric", "yards"], default="metric")
     new.add_argument("--out", help="the handout to write, .html or .pdf (TABLE-handout.html)")
     new.add_argument("--paper", choices=["A4", "Letter"], default="A4")
     new.add_argument("--coach", default="", help="a name to print on the handout")
     new.add_argument("--logo", help="a PNG or JPEG file to print on the handout")
     new.add_argument("--link", default="", help="an address to print on the handout, with its QR code")
+
+
+def _green_options(new):
+    new.add_argument("table", help="the file of shots (.csv, .txt, .xlsx), with run-outs from pitch mark to rest")
+    new.add_argument("--green-speed", type=float, metavar="FEET", help="its ramp reading, if you know it (10)")
+    new.add_argument("--slope", type=float, metavar="DEGREES", help="its slope along the shots, uphill positive (0)")
+    _rule_option(new)
+    new.add_argument("--units", choices=["metric", "yards"], default="metric")
+
+
+def _rule_option(new):
+    new.add_argument("--dynamic-loft", nargs=2, type=float, metavar=("LOW", "HIGH"),
+                     help="the rule for mis-hits, fixed before the first ball: keep dynamic lofts from LOW to HIGH degrees")
 
 
 def _plan_options(new):
@@ -210,6 +223,13 @@ def report(asked):
 
     words, written = make_and_write(asked, out)
     print(f"{words}\n\nHandout: {written}")
+
+
+def green(asked):
+    """Say what a table of shots tells of the green."""
+    from .table_report import green_in_words
+
+    print(green_in_words(asked))
 
 
 def plan(asked):

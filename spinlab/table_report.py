@@ -1,4 +1,4 @@
-"""A table of shots from a shell: read, screened, compared, told in words and written on a page."""
+"""A table of shots from a shell: read, screened, compared, told in words and written on a page; and its green."""
 
 from __future__ import annotations
 
@@ -12,10 +12,7 @@ def make_and_write(asked, out):
     from tqdm import tqdm
 
     from .evidence import report as reports
-    from .evidence import screen
-    from .units import deg
 
-    bands = {"dynamic_loft": tuple(value * deg for value in asked.dynamic_loft)} if asked.dynamic_loft else {}
     look = "{desc} {bar} {n_fmt}/{total_fmt}"
     with tqdm(total=PARTS, delay=1, bar_format=look, leave=False, disable=None) as bar:  # None: only in a terminal
         late = threading.Timer(1, bar.refresh)  # a bar only for what takes more than a second
@@ -28,10 +25,31 @@ def make_and_write(asked, out):
 
         try:
             made = reports.make(asked.table, by=asked.by, baseline=asked.baseline, other=asked.other,
-                                rule=screen.written(**bands), progress=step)
+                                rule=_rule(asked), progress=step)
             return made.text(asked.units), _handout(made, asked, out, step)
         finally:
             late.cancel()
+
+
+def green_in_words(asked):
+    """What was read, and what its run-outs tell of the green; `asked` holds the options of the shell's ``green``."""
+    from .evidence import table
+    from .evidence.owngreen import own_green
+    from .units import deg, ft
+
+    read = table.read(asked.table)
+    speed, slope = (None if value is None else value * one for value, one in ((asked.green_speed, ft), (asked.slope, deg)))
+    found = own_green(read, rule=_rule(asked), speed=speed, slope=slope)
+    return f"{read.report()}\n\n{found.text(asked.units)}"
+
+
+def _rule(asked):
+    """The rule for mis-hits that was asked for."""
+    from .evidence import screen
+    from .units import deg
+
+    bands = {"dynamic_loft": tuple(value * deg for value in asked.dynamic_loft)} if asked.dynamic_loft else {}
+    return screen.written(**bands)
 
 
 def _handout(made, asked, out, step):

@@ -62,6 +62,11 @@ def test_report_speaks_yards(ask, tmp_path):
     (["report", TABLE, "--by", "moon"], "no column 'moon'"),
     (["report", TABLE, "--dynamic-loft", "48", "40"], "from low to high"),
     (["report", TABLE, "--out", TABLE], "would overwrite the table"),
+    (["green", ROOT / "data" / "wet_and_dry_metric.csv"], "no run-outs. Pace the way from pitch mark to rest"),
+    (["green", TABLE, "--green-speed", "90"], "must lie in 3 ft … 18 ft, got 90 ft"),
+    (["green", TABLE, "--slope", "nan"], "slope"),
+    (["green", TABLE, "--dynamic-loft", "60", "70"], "at least four shots"),
+    (["green", "no such table.csv"], "no such table"),
     (["plan", "--effect", "0"], "effect"),
     (["plan", "--effect", "2000", "--scatter", "wild"], "wild"),
     (["present", "99"], "no lesson '99'"),
@@ -85,6 +90,41 @@ def test_a_table_that_is_none_is_told(ask, tmp_path, content):
 def test_a_folder_that_is_not_there_is_named(ask, tmp_path):
     code, out, err = ask("report", TABLE, "--out", tmp_path / "nowhere" / "page.html")
     assert code == 2 and "nowhere" in err and "Traceback" not in err
+
+
+# -- green ------------------------------------------------------------------------------------------------------------
+
+
+def test_green_finds_the_green_the_shots_were_played_on(ask, tmp_path):
+    """Twelve shots played by the engine on a known green, digging in 1.10, friction 0.28, at 9 ft, rounded as in a table."""
+    import numpy as np
+
+    from spinlab import Green, Launch, fly, land
+    from spinlab.units import deg, ft, rpm, yd
+
+    launch = Launch(ball_speed=np.linspace(20, 26, 12), launch_angle=np.tile([28.0, 40.0, 52.0], 4) * deg,
+                    spin_rate=np.linspace(3000, 9000, 12) * rpm)
+    run = land(fly(launch), Green(tilt=1.10, friction=0.28, speed=9 * ft)).run_out / yd
+    shots = zip(launch.ball_speed, launch.launch_angle / deg, launch.spin_rate / rpm, run)
+    table = tmp_path / "été.csv"
+    table.write_text("Ball speed [m/s],Launch [°],Spin [rpm],Run-out [yd]\n"
+                     + "".join(f"{v:.1f},{a:.1f},{s:.0f},{r:.1f}\n" for v, a, s, r in shots), encoding="utf-8")
+    code, out, err = ask("green", table, "--green-speed", 9, "--units", "yards")
+    assert code == 0 and not err
+    numbers = r"([\d.]+) \(([\d.]+) to ([\d.]+); medium"
+    for name, truth in (("F", 1.10), ("turf", 0.28)):
+        best, low, high = map(float, re.search(f"{name} {numbers}", out).groups())
+        assert low <= truth <= high and abs(best / truth - 1) < 0.06, name
+    lines = re.findall(r"^ *(\d+) .*?([-\d.]+) yd +([-\d.]+) yd +[-+\d.]+ yd$", out.replace("−", "-"), flags=re.M)
+    assert [(int(line), float(ran)) for line, ran, _ in lines] == [(2 + i, round(float(r), 1)) for i, r in enumerate(run)]
+    assert all(abs(float(ran) - float(fitted)) < 0.8 for _, ran, fitted in lines)
+    assert "green speed 9 ft (given)" in out and "12 shots" in out and list(tmp_path.iterdir()) == [table]
+
+
+def test_green_sets_mis_hits_aside_and_says_which(ask):
+    code, out, err = ask("green", TABLE, "--dynamic-loft", 40, 48)
+    assert code == 0, err
+    assert "Left out, set aside by the rule: lines 14 and 39." in out and "a device worked them out" in out
 
 
 # -- the others -------------------------------------------------------------------------------------------------------
@@ -111,7 +151,7 @@ def test_an_unknown_wish_ends_with_2(ask, words):
 def test_every_command_explains_itself(ask):
     code, out, err = ask("--help")
     commands = re.findall(r"^    (\w+) ", out, flags=re.M)
-    known = "start present report plan handout pictures clip words slides page site lite doctor test bench trials"
+    known = "start present report green plan handout pictures clip words slides page site lite doctor test bench trials"
     assert code == 0 and set(commands) == set(known.split())
     for name in commands:
         code, told, err = ask(name, "--help")

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 from . import compare as comparing
 from . import modelled as model
 from . import screen as screening
 from . import table as tables
+from .owngreen import OwnGreen, own_green
 from .wording import few, listed
 
 MEASURES = ("spin_rate", "launch_angle", "carry")
@@ -35,8 +37,17 @@ class Report:
     why_not: str
     notes: tuple[str, ...]
 
+    @cached_property
+    def green(self) -> OwnGreen | None:
+        """What the run-outs of all shots kept say of the green; None where there are too few."""
+        try:
+            return own_green(self.screened.kept)
+        except ValueError:
+            return None
+
     def sentences(self, units="metric") -> dict[str, str]:
-        """What may be said: ``measured``, ``modelled``, ``screening``, ``limits``."""
+        """What may be said: ``measured``, ``modelled``, ``screening``, ``limits``; where there is something to say also
+        ``everything`` (had every shot been kept) and ``green``."""
         counts = self.screened.counts
         aside = counts["set aside"]
         was = f"{few(aside)} shot{'s were' if aside != 1 else ' was'} set aside by the rule: {self.screened.rule.words}."
@@ -49,6 +60,8 @@ class Report:
         }
         if self.everything and self.everything.sentence(units) != said["measured"]:
             said["everything"] = "With every shot kept: " + self.everything.sentence(units)
+        if self.green:
+            said["green"] = self.green.say(units)
         return said
 
     def text(self, units="metric") -> str:
@@ -57,7 +70,7 @@ class Report:
         parts = [self.table.report(), "", self.screened.report(), "", f"{self.other} against {self.baseline}"]
         parts += [said["measured"]]
         parts += [said["everything"]] if "everything" in said else []
-        parts += [said["modelled"], said["limits"]]
+        parts += [said["modelled"], *([said["green"]] if "green" in said else []), said["limits"]]
         parts += ["", *(f"Note: {note}." for note in (*self.notes, *self.headline.warnings))]
         return "\n".join(parts).rstrip()
 

@@ -211,7 +211,7 @@ class _View:
         self.said.value = f"<p style='font-size:1.25em;line-height:1.35'>{_html.escape(said['measured'])}</p>"
         where = desk.written and f"The handout is in {desk.written}; open it in a browser and print it."
         rest = [where, said["modelled"], said.get("everything"),
-                *left_out(report, said["screening"], desk.dynamic_loft), said["limits"]]
+                *left_out(report, said["screening"], desk.dynamic_loft), said.get("green"), said["limits"]]
         whole = report.text(desk.units)
         self.more.value = ("".join(f"<p>{_html.escape(line)}</p>" for line in rest if line)
                            + self._which_count() + _told_as_it_is("How the table was read, and every note", whole))

@@ -76,10 +76,13 @@ def low_or_high(**options) -> Panel:
     return Panel(knobs=knobs, compute=_flown, build=flight_side_view, states=states, title="Low or high", **options)
 
 
-def every_green(low=LOW, high=HIGH, **options) -> Panel:
-    """Lesson 04: the two shots on soft, medium, firm and gripping ground, with the bands of where they stop."""
+def every_green(low=LOW, high=HIGH, own: Green | None = None, **options) -> Panel:
+    """Lesson 04: the two shots on soft, medium, firm and gripping ground, with the bands of where they stop; an `own` green,
+    fitted to paced run-outs, stands in place of the medium one."""
+    grounds = [own if own and name == "medium" else green for name, green in GREENS.items()]
+
     def compute(carry, speed, slope, wind):
-        greens = [green.but(speed=speed, slope=slope) for green in GREENS.values()]
+        greens = [green.but(speed=speed, slope=slope) for green in grounds]
         return Greens(stops=stops(two_shots(carry, low, high), greens, air=Air(wind=wind)), names=_NAMES, meanings=_SIGNS)
 
     knobs = [_carry_knob(), Knob("speed", "Green speed", low=6 * ft, high=14 * ft, step=0.5 * ft, value=10 * ft, unit="ft",
