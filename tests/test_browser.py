@@ -17,12 +17,6 @@ LESSON = ("# A ball thrown", "import toy\npanel = toy.panel()\npanel", "print(ro
 
 
 @pytest.fixture(scope="module")
-def chrome():
-    with b.browser() as opened:
-        yield opened
-
-
-@pytest.fixture(scope="module")
 def folder(tmp_path_factory):
     place = tmp_path_factory.mktemp("lesson")
     b.notebook(place / "lesson.ipynb", *LESSON, "# Afterwards" + "\n\nThe ball is picked up and thrown again." * 30)
@@ -281,6 +275,8 @@ def test_in_jupyterlab_the_next_cell_reads_the_panel_and_keys_stay_inside(chrome
         try:
             b.run_in_lab(page, place, "lab.ipynb")
             ready(page)
+            last = page.locator(".jp-Notebook .jp-CodeCell").last  # until it has run, JupyterLab takes the focus to it
+            last.locator(".jp-OutputArea-output").get_by_text(re.compile("^30")).wait_for(timeout=30000)
             slider = page.get_by_role("slider", name="Angle")
             slider.focus()
             cells = page.locator(".jp-Notebook .jp-Cell").count()
@@ -293,7 +289,6 @@ def test_in_jupyterlab_the_next_cell_reads_the_panel_and_keys_stay_inside(chrome
                 page.keyboard.press(key)
             assert page.locator(".jp-Notebook .jp-Cell").count() == cells, "no shortcut of the notebook was set off"
             assert page.locator(".jp-Notebook .jp-CodeCell").count() == cells - 1
-            last = page.locator(".jp-Notebook .jp-CodeCell").last
             last.locator(".cm-content").click()
             page.keyboard.press("Control+Enter")
             last.locator(".jp-OutputArea-output").get_by_text(re.compile("^60")).wait_for(timeout=15000)

@@ -22,9 +22,9 @@ def reach(page, kind, words):
     raise AssertionError(f"Tab never came to {kind} {words!r}")
 
 
-def test_a_table_is_pasted_asked_about_and_written_by_keyboard(tmp_path):
+def test_a_table_is_pasted_asked_about_and_written_by_keyboard(chrome, tmp_path):
     b.notebook(tmp_path / "own.ipynb", "# Own shots", "from spinlab.show.desk import Desk\nDesk(folder='out')")
-    with b.presenting(tmp_path, "own.ipynb") as place, b.browser() as chrome:
+    with b.presenting(tmp_path, "own.ipynb") as place:
         seen = b.Watched(chrome)
         page = seen.page
         page.goto(place, timeout=90000)
@@ -54,11 +54,11 @@ def test_a_table_is_pasted_asked_about_and_written_by_keyboard(tmp_path):
 
 
 @pytest.mark.parametrize("theme", ["light", "dark"])
-def test_the_planner_fits_a_telephone_and_axe_finds_no_box_without_a_name(tmp_path, theme):
+def test_the_planner_fits_a_telephone_and_axe_finds_no_box_without_a_name(chrome, tmp_path, theme):
     """axe-core, WCAG 2.0 … 2.2: every field has a name, every picture its words."""
     axe = pytest.importorskip("axe_playwright_python.sync_playwright", reason="axe-playwright-python is not installed")
     b.notebook(tmp_path / "plan.ipynb", "# Plan", "from spinlab.show.planner import Planner\nPlanner(folder='out')")
-    with b.presenting(tmp_path, "plan.ipynb", "--theme", theme) as place, b.browser() as chrome:
+    with b.presenting(tmp_path, "plan.ipynb", "--theme", theme) as place:
         seen = b.Watched(chrome, width=390, height=844)
         page = seen.page
         page.goto(place, timeout=90000)

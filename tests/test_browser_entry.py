@@ -28,10 +28,10 @@ def type_shot(page, number, spin):
     page.get_by_text(f"Saved: shot {number},").wait_for(timeout=15000)
 
 
-def test_five_shots_by_keyboard_survive_a_killed_kernel(tmp_path):
+def test_five_shots_by_keyboard_survive_a_killed_kernel(chrome, tmp_path):
     b.notebook(tmp_path / "live.ipynb", "# Live entry", CELL)
     spins = ["6450", "6500", "6,550", "6600", "6650"]
-    with b.lab(tmp_path) as place, b.browser() as chrome:
+    with b.lab(tmp_path) as place:
         seen = b.Watched(chrome)
         page = seen.page
         b.run_in_lab(page, place, "live.ipynb")
@@ -70,11 +70,11 @@ def test_five_shots_by_keyboard_survive_a_killed_kernel(tmp_path):
 
 
 @pytest.mark.parametrize("theme", ["light", "dark"])
-def test_on_the_presenting_page_by_keyboard_and_axe_finds_nothing(tmp_path, theme):
+def test_on_the_presenting_page_by_keyboard_and_axe_finds_nothing(chrome, tmp_path, theme):
     """axe-core with its WCAG 2.0 … 2.2 A and AA rules and its best practices."""
     axe = pytest.importorskip("axe_playwright_python.sync_playwright", reason="axe-playwright-python is not installed")
     b.notebook(tmp_path / "live.ipynb", "# Live entry", "from spinlab.show.entry import Entry\nEntry()")
-    with b.presenting(tmp_path, "live.ipynb", "--theme", theme) as place, b.browser() as chrome:
+    with b.presenting(tmp_path, "live.ipynb", "--theme", theme) as place:
         seen = b.Watched(chrome)
         page = seen.page
         page.goto(place)
@@ -106,5 +106,3 @@ def test_on_the_presenting_page_by_keyboard_and_axe_finds_nothing(tmp_path, them
         assert [(v["id"], [node["html"][:120] for node in v["nodes"]]) for v in found["violations"]] == []
         assert seen.away == [] and seen.errors == []
         seen.close()
-
-

@@ -39,17 +39,38 @@ def folder(tmp_path_factory):
     return place
 
 
-@pytest.fixture(scope="module")
-def chrome():
-    with b.browser() as opened:
-        yield opened
-
-
 def opened(chrome, folder, name, width=390, height=844, **options):
     seen = b.Watched(chrome, width=width, height=height, offline=True, **options)
     seen.page.goto((folder / f"{name}.html").as_uri())
     seen.page.locator(".spin-picture svg polyline, .spin-picture svg rect").first.wait_for()
     return seen
+
+
+@pytest.fixture(scope="module")
+def window(chrome):
+    """A window that tests use one after another: what it shows is loaded afresh each time, in half the time of a new one."""
+    seen = b.Watched(chrome, offline=True)
+    yield seen
+    seen.close()
+
+
+@pytest.fixture(scope="module")
+def looked_into(chrome):
+    """The same for axe, whose script no page's policy would let in."""
+    seen = b.Watched(chrome, offline=True, bypass_csp=True, reduced_motion="reduce")
+    yield seen
+    seen.close()
+
+
+def shown(seen, path, width, height, scheme="light"):
+    """The page of a file in this window, loaded at this size and in this scheme, with nothing noted before."""
+    seen.page.goto("about:blank")
+    seen.page.set_viewport_size({"width": width, "height": height})
+    seen.page.emulate_media(color_scheme=scheme)
+    seen.away.clear(), seen.errors.clear()
+    seen.page.goto(path.as_uri())
+    seen.page.locator(".spin-picture svg polyline, .spin-picture svg rect").first.wait_for()
+    return seen.page
 
 
 def places(page, n, seed):
@@ -292,10 +313,9 @@ def test_a_page_is_one_file_that_asks_nobody(folder, name):
 
 @pytest.mark.parametrize("name", PAGES)
 @pytest.mark.parametrize("width, height", SIZES)
-def test_every_page_at_every_size(chrome, folder, name, width, height):
+def test_every_page_at_every_size(window, folder, name, width, height):
     """Nothing is wider than the screen, no lettering is cut off or laid over other lettering, nothing is asked for."""
-    seen = opened(chrome, folder, name, width, height)
-    page = seen.page
+    page = shown(window, folder / f"{name}.html", width, height)
     states = page.locator(".spin-states button")
     for k in range(states.count()):
         states.nth(k).click()
@@ -314,8 +334,7 @@ def test_every_page_at_every_size(chrome, folder, name, width, height):
     told = page.locator(".spin-sentence").inner_text()
     assert page.locator(".spin-picture > svg").get_attribute("aria-label") == told and len(told) > 40
     assert len(page.locator("#say p").all_inner_texts()) == 2
-    assert seen.away == [] and seen.errors == []
-    seen.close()
+    assert window.away == [] and window.errors == []
 
 
 # -- hands ------------------------------------------------------------------------------------------------------------
@@ -375,11 +394,10 @@ SAID = """() => [...document.querySelectorAll('#say p, .spin-sentence, .spin-pic
 
 
 @pytest.mark.parametrize("name", PAGES)
-def test_every_control_through_its_whole_range_by_keyboard(chrome, folder, name):
+def test_every_control_through_its_whole_range_by_keyboard(window, folder, name):
     """Ends and steps of every slider and every option, in both sets of units: two sentences each time, no number missing,
     nothing in the console."""
-    seen = opened(chrome, folder, name, 768, 1024)
-    page = seen.page
+    page = shown(window, folder / f"{name}.html", 768, 1024)
     for units in ("metric", "yards"):
         page.get_by_label("Units").select_option(units)
         said, knobs = set(), page.locator(".spin-knob input[type=range], .spin-knob select")
@@ -395,8 +413,7 @@ def test_every_control_through_its_whole_range_by_keyboard(chrome, folder, name)
                 said.add(words[2])
             page.get_by_role("button", name="Reset").click()
         assert len(said) > 2 * knobs.count()
-    assert page.get_by_role("alert").inner_text() == "" and seen.errors == [] and seen.away == []
-    seen.close()
+    assert page.get_by_role("alert").inner_text() == "" and window.errors == [] and window.away == []
 
 
 def test_by_keyboard_alone(chrome, folder):
@@ -452,10 +469,10 @@ def test_a_kept_curve_stays_as_a_ghost(chrome, folder):
     seen.close()
 
 
-def checked_by_axe(seen):
+def checked_by_axe(page):
     """axe-core: WCAG 2.0 … 2.2 A and AA and its best practices."""
     axe = pytest.importorskip("axe_playwright_python.sync_playwright", reason="axe-playwright-python is not installed")
-    found = axe.Axe().run(seen.page).response
+    found = axe.Axe().run(page).response
     assert len(found["passes"]) > 15
     assert [(v["id"], [node["html"][:120] for node in v["nodes"]]) for v in found["violations"]] == []
 
@@ -463,11 +480,10 @@ def checked_by_axe(seen):
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("width, height", SIZES)
 @pytest.mark.parametrize("name", PAGES)
-def test_axe_finds_nothing(chrome, folder, name, width, height, scheme):
-    seen = opened(chrome, folder, name, width, height, color_scheme=scheme, bypass_csp=True, reduced_motion="reduce")
-    assert seen.page.evaluate("document.documentElement.dataset.theme") == scheme
-    checked_by_axe(seen)
-    seen.close()
+def test_axe_finds_nothing(looked_into, folder, name, width, height, scheme):
+    page = shown(looked_into, folder / f"{name}.html", width, height, scheme)
+    assert page.evaluate("document.documentElement.dataset.theme") == scheme
+    checked_by_axe(page)
 
 
 @pytest.fixture(scope="module")
@@ -485,13 +501,9 @@ def lesson(tmp_path_factory):
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("width, height", SIZES)
-def test_a_lesson_reads_well_at_every_size(chrome, lesson, width, height, scheme):
+def test_a_lesson_reads_well_at_every_size(looked_into, lesson, width, height, scheme):
     """Nothing wider than the screen, headings in order, the live panel answers, answers folded, no code, no request."""
-    seen = b.Watched(chrome, width=width, height=height, offline=True, color_scheme=scheme, bypass_csp=True,
-                     reduced_motion="reduce")
-    page = seen.page
-    page.goto((lesson / "01.html").as_uri())
-    page.locator(".spin-picture svg rect").first.wait_for()
+    page = shown(looked_into, lesson / "01.html", width, height, scheme)
     assert page.evaluate("[document.documentElement.scrollWidth, document.documentElement.lang]") == [width, "en"]
     assert page.title() == page.locator("h1").inner_text() and page.locator("h1").count() == 1
     assert page.locator("img").count() >= 1 and page.locator("math").count() >= 1
@@ -501,9 +513,8 @@ def test_a_lesson_reads_well_at_every_size(chrome, lesson, width, height, scheme
     before = page.locator("#say").inner_text()
     page.get_by_label("Cleaned with", exact=True).select_option("tee")
     assert page.locator("#say").inner_text() != before
-    checked_by_axe(seen)
-    assert seen.errors == [] and seen.away == []
-    seen.close()
+    checked_by_axe(page)
+    assert looked_into.errors == [] and looked_into.away == []
 
 
 def test_paper_is_light_whatever_the_screen_is(chrome, folder):

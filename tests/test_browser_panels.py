@@ -49,7 +49,10 @@ class Shown:
 
     def __init__(self, page, make):
         self.page, self.twin = page, make()
-        self.root = page.get_by_role("region", name=self.twin.title, exact=True)
+        named = page.get_by_role("region", name=self.twin.title, exact=True)
+        named.evaluate("(panel, title) => { panel.dataset.shown = title }", self.twin.title)
+        # once found by its name: to look for it each time would work out the names of everything on the page
+        self.root = page.locator(f'[data-shown="{self.twin.title}"]')
         self.root.scroll_into_view_if_needed()
         self.canvas = self.root.locator("canvas")
         page.wait_for_function("canvas => canvas.width > 8", arg=self.canvas.element_handle(), timeout=30000)
@@ -96,12 +99,6 @@ class Shown:
         self.root.get_by_role("button", name="Reset").click()
         self.twin.reset()
         self.check()
-
-
-@pytest.fixture(scope="module")
-def chrome():
-    with b.browser() as opened:
-        yield opened
 
 
 @pytest.fixture(scope="module")

@@ -29,9 +29,9 @@ def wait_for(page, words):
     page.get_by_role("status").get_by_text(words).wait_for(timeout=60000)
 
 
-def test_handout_picture_and_a_clip_stopped_by_keyboard(tmp_path):
+def test_handout_picture_and_a_clip_stopped_by_keyboard(chrome, tmp_path):
     b.notebook(tmp_path / "studio.ipynb", "# Take away", CELL)
-    with b.presenting(tmp_path, "studio.ipynb") as place, b.browser() as chrome:
+    with b.presenting(tmp_path, "studio.ipynb") as place:
         seen = b.Watched(chrome)
         page = seen.page
         page.goto(place, wait_until="commit")

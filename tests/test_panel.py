@@ -27,13 +27,6 @@ def panel():
     return toy.panel()
 
 
-@pytest.fixture(autouse=True)
-def metric_again():
-    """The units are those of the whole process: each test leaves them as it found them."""
-    yield
-    spoken.speak("metric")
-
-
 # --- knobs → compute → draw
 
 def test_values_are_si_and_feed_the_next_cell(panel):

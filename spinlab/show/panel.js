@@ -2,6 +2,7 @@
 // New values leave only while fewer than two answers are outstanding, and always the latest ones.
 
 const MOST_OUTSTANDING = 2;
+const RESTS = 300;  // a hand that has not moved for so long [ms] rests; who presses a key again and again does so sooner
 let panels = 0;
 
 function make(tag, attributes = {}, ...inside) {
@@ -245,7 +246,7 @@ function render({ model, el }) {
   function heard(answer, buffers, settled) {
     clearTimeout(rest);
     // the hand rests: the full answer in place of the quick one
-    if (answer.rough && settled) rest = setTimeout(() => wire.turn({}, units), 120);
+    if (answer.rough && settled) rest = setTimeout(() => wire.turn({}, units), RESTS);
     if (answer.units !== units) build(answer.units);
     unit.value = answer.units;
     // while a person is typing something the kernel refuses, what was typed stays to be mended
