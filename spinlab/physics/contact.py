@@ -29,7 +29,7 @@ from .normal import hertz_stiffness, loss_number, normal_motion, normal_restitut
 __all__ = ["STEPS", "Contact", "History", "along_the_face", "friction_law", "hertz_stiffness", "loss_number",
            "normal_motion", "normal_restitution", "strike"]
 
-CHUNK = 250  # shots taken together: they fit into the processor's cache; from 284 on, matrix products wait for a second core
+CHUNK = 256  # shots taken together: they fit into the processor's cache; from 284 on, matrix products wait for a second core
 _TINY = 1e-100  # keeps the first and last instant, where nothing pushes, out of divisions by nought
 
 

@@ -20,9 +20,7 @@ from .spread import NAMES, Scatter, Spread
 LOOKED_AT = ("head_speed", "dynamic_loft", "attack_angle", "normal_offset", "water", "grass")
 """What can move the finish along the line."""
 _SPEEDS = np.linspace(4.0, 46.0, 29)
-_SCORES = ndtri((np.arange(9) + 0.5) / 9)
-_SCORES = _SCORES / _SCORES.std()
-"""Nine evenly likely places of a normal distribution, scaled to a standard deviation of 1."""
+_PITCHES = 17  # of them, up to 28 m/s, are looked at first: fewer and shorter flights
 ORDINARY_SPEED = 13.4
 """The swing [m/s] at which a player's scatter is as given (J: about 30 mph, a pitch of some 25 m)."""
 
@@ -52,11 +50,18 @@ WAYS = (
 """The three ways (J)."""
 
 
+def _scores(shots):
+    """Nine evenly likely places of a normal distribution, five where shots are few, scaled to a standard deviation of 1."""
+    count = 9 if shots >= 128 else 5
+    scores = ndtri((np.arange(count) + 0.5) / count)
+    return scores / scores.std()
+
+
 @lru_cache(maxsize=64)
-def _totals(ways, face, ball, between, air, green):
-    """Distance to rest of every way at every head speed, never falling [m], all in one call of the engine."""
+def _totals(speeds, ways, face, ball, between, air, green):
+    """Distance to rest of every way at the first head speeds, never falling [m], all in one call of the engine."""
     upright = {name: np.array([[getattr(way, name)] for way in ways]) for name in ("dynamic_loft", "attack_angle")}
-    total = play(Delivery(head_speed=_SPEEDS, **upright), face, ball, between, air, green).total
+    total = play(Delivery(head_speed=_SPEEDS[:speeds], **upright), face, ball, between, air, green).total
     return np.maximum.accumulate(total, axis=1)
 
 
@@ -73,7 +78,10 @@ def speed_to_finish(distance, way: Way, face: Face, ball: Ball, between: Between
 
 def _speeds_to_finish(distance, ways, *conditions):
     distance = check("distance", distance, what="distance to the hole", unit="m", low=1.0, high=200.0)
-    return [_read_off(distance, way, totals) for way, totals in zip(ways, _totals(ways, *conditions))]
+    totals = _totals(_PITCHES, ways, *conditions)
+    if totals[:, -1].min() < distance:
+        totals = _totals(len(_SPEEDS), ways, *conditions)
+    return [_read_off(distance, way, row) for way, row in zip(ways, totals)]
 
 
 def _read_off(distance, way, totals):
@@ -81,7 +89,7 @@ def _read_off(distance, way, totals):
         raise ValueError(f"distance: {distance:.1f} m is out of reach; a {way.name} finishes between {totals[0]:.1f} and "
                          f"{totals[-1]:.1f} m with head speeds of 4 to 46 m/s; ask for less, or choose another way")
     # the root of the distance is nearly straight in the head speed
-    return float(np.interp(np.sqrt(distance), np.sqrt(totals), _SPEEDS))
+    return float(np.interp(np.sqrt(distance), np.sqrt(totals), _SPEEDS[: len(totals)]))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -139,7 +147,8 @@ def repeats(ways, face: Face, ball: Ball, between: Between | None = None, air: A
     shots
         of each way, a power of two.
     alone
-        Also play each cause by itself; without it ``alone`` of each way is empty.
+        Also play each cause by itself, nine shots of it, five where `shots` is below 128; without it ``alone`` of each way
+        is empty.
     """
     if shots < 16 or shots & (shots - 1):
         raise ValueError(f"shots (of each way) must be a power of two from 16 on, got {shots}; take 256")
@@ -149,7 +158,7 @@ def repeats(ways, face: Face, ball: Ball, between: Between | None = None, air: A
     looked_at, causes = _that_scatter(spread, between) if alone else (), []
     for way, speed in zip(ways, speeds):
         own = grown(spread, speed, growth)
-        z = _with_each_alone(own.tied(_loose(shots, seed)), looked_at)
+        z = _with_each_alone(own.tied(_loose(shots, seed)), looked_at, _scores(shots))
         causes.append(own.scattered(way.delivery(speed), between, z))
     every = {name: np.array([found[name] for found in causes]) for name in NAMES}
     delivered = Delivery(**{name: every[name] for name in NAMES[:4]})
@@ -182,14 +191,14 @@ def _that_scatter(spread, between):
     return tuple(name for name in LOOKED_AT if getattr(spread, name) > 0 and getattr(between, name, 1.0) > 0)
 
 
-def _with_each_alone(z, looked_at):
-    """The drawn shots, then nine shots for each cause in which it alone scatters: one call of the engine for all."""
-    n = len(_SCORES)
+def _with_each_alone(z, looked_at, scores):
+    """The drawn shots, then a few for each cause in which it alone scatters: one call of the engine for all."""
+    n = len(scores)
     rows = {}
     for name in NAMES:
         own = np.zeros(len(looked_at) * n)
         if name in looked_at:
             i = looked_at.index(name)
-            own[i * n : (i + 1) * n] = _SCORES
+            own[i * n : (i + 1) * n] = scores
         rows[name] = np.concatenate([z[name], own])
     return rows
