@@ -24,6 +24,7 @@ from __future__ import annotations
 
 import os
 import re
+from dataclasses import replace
 from pathlib import Path
 
 from .. import files
@@ -257,3 +258,16 @@ class Journal:
         except ValueError:
             return None
         return Line(number=int(row[0]), what=row[1], time=row[2], shot=int(row[3] or 0), cells=tuple(row[4:]))
+
+
+def latest_told(tell, folder, **options):
+    """What `tell` finds in the shots of the latest session of a folder that tells something, with that session as its
+    `source`; None where there is none.  `tell` takes a frame and `options`, and refuses with a `ValueError`."""
+    for path in sessions(folder):
+        try:
+            journal = Journal.open(path)
+            found = tell(journal.frame, **options)
+        except (JournalError, ValueError):
+            continue
+        return replace(found, source=f"the session “{journal.name or path.stem}”")
+    return None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import lru_cache
 
 import numpy as np
@@ -13,7 +13,8 @@ from ..physics.green_fit import FEWEST_SHOTS, FRICTION_RANGE, TILT_RANGE, GreenF
 from ..records import Green, Launch
 from ..units import deg, ft, written
 from . import screen as screening
-from .journal import Journal, JournalError, sessions
+from .bag import GREENS
+from .journal import latest_told
 from .table import Table
 from .wording import check_units, few, listed, saying
 
@@ -22,7 +23,6 @@ MOST = 100
 HOW = (f"Pace the way from pitch mark to rest for at least {few(FEWEST_SHOTS)} shots that differ in spin and in height, and "
        "write it under “Run-out [m]” or “Run-out [yd]”, beside ball speed, launch angle and spin rate")
 """How to come by such a table."""
-GROUNDS = (Green.tuned_soft, Green.tuned_medium, Green.tuned_firm, Green.tuned_gripping)
 SPIN_KEPT = 0.96
 """Share of its spin with which a pitch lands: 0.98 … 0.93 for carries of 20 … 65 m (computed with `fly`)."""
 _CARRY_OFF = 0.05
@@ -66,7 +66,7 @@ class OwnGreen:
         run, fit = saying("run_out"), self.fit
         told = [_told("digging in F", fit.tilt, fit.tilt_told, "tilt"),
                 _told("friction of the turf", fit.friction, fit.friction_told, "friction")]
-        words = [f"{self.source and f'From {self.source}: '}The green by {few(fit.shots)} run-outs, with {self._known}; "
+        words = [f"{self.source and f'From {self.source}: '}The green by {few(fit.shots)} run-outs, with {self._fixed}; "
                  f"{self.level:.0%} intervals: {'; '.join(told)}."]
         if not (fit.tilt_told and fit.friction_told):
             words.append("Shots that differ more in spin and in height would tell more.")
@@ -75,7 +75,7 @@ class OwnGreen:
         return " ".join(words)
 
     @property
-    def _known(self):
+    def _fixed(self):
         """What was not fitted, and whether it was given."""
         speed, slope = (written(value, figures=3) for value in (self.fit.green.speed / ft, self.fit.green.slope / deg))
         how = ["given" if name in self.given else "assumed" for name in ("speed", "slope")]
@@ -84,7 +84,7 @@ class OwnGreen:
     def limits(self) -> tuple[str, ...]:
         """What these numbers are worth, each a sentence."""
         flown = int(self.shots["flown"].sum())
-        said = [f"Not fitted: {self._known}, and the bounce of the medium ground. Where yours differ, the two numbers have "
+        said = [f"Not fitted: {self._fixed}, and the bounce of the medium ground. Where yours differ, the two numbers have "
                 "to make up for it. The intervals are those of scatter, not of what the model leaves out."]
         if flown:
             whose = "one landing" if flown == 1 else f"{few(flown)} landings"
@@ -153,8 +153,8 @@ def own_green(shots, *, rule=None, speed=None, slope=None, level=0.90) -> OwnGre
     fit = _fitted(np.stack([run, *landed[list(_LANDING)].to_numpy().T]).tobytes(), green, level)
     path = landing(speed=landed["landing_speed"].to_numpy(), descent_angle=landed["descent_angle"].to_numpy(),
                    spin=landed["landing_spin"].to_numpy())
-    apart = {one.name: float(np.sqrt(np.mean((land(path, one).run_out - run) ** 2)))
-             for one in (ground(**known) for ground in GROUNDS)}
+    apart = {name: float(np.sqrt(np.mean((land(path, ground.but(**known)).run_out - run) ** 2)))
+             for name, ground in GREENS.items()}
     return OwnGreen(fit=fit, shots=landed.assign(run_out=run, predicted=land(path, fit.green).run_out), left_out=left_out,
                     given=tuple(known), apart=apart, carry=float(shares.mean()) if shares.size else None, level=level)
 
@@ -171,14 +171,7 @@ def latest(folder="sessions", **options) -> OwnGreen | None:
 
     Sessions without enough run-outs are passed over; options go to `own_green`.
     """
-    for path in sessions(folder):
-        try:
-            journal = Journal.open(path)
-            found = own_green(journal.frame, **options)
-        except (JournalError, ValueError):
-            continue
-        return replace(found, source=f"the session “{journal.name or path.stem}”")
-    return None
+    return latest_told(own_green, folder, **options)
 
 
 # -- which shots, and how they landed ---------------------------------------------------------------------------------

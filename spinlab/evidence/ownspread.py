@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
 from ..physics.spread import NAMES, Spread
-from .journal import Journal, JournalError, sessions
+from .journal import latest_told
 from .wording import few, listed
 
 FEWEST = 5
@@ -104,11 +104,4 @@ def latest(folder="sessions", **options) -> OwnSpread | None:
 
     Sessions too short, or without a column that can be used, are passed over; options go to `own_spread`.
     """
-    for path in sessions(folder):
-        try:
-            journal = Journal.open(path)
-            found = own_spread(journal.frame, **options)
-        except (JournalError, ValueError):
-            continue
-        return replace(found, source=f"the session “{journal.name or path.stem}”")
-    return None
+    return latest_told(own_spread, folder, **options)
