@@ -334,3 +334,177 @@ def _left(one, t, y, only_slid, phases):
         launch_angle=one.arriving.dynamic_loft - math.atan2(down, across), spin_rate=spin, time=t,
         film_left=math.exp(y[5]) if one.wet else 0.0, energy_left=energy,
         energy_before=0.5 * M * one.arriving.head_speed**2, slid_throughout=only_slid, phases=phases)
+
+
+# -- flight -------------------------------------------------------------------------------------
+
+
+class Flown(NamedTuple):
+    """A flight as `fly` names it, in SI."""
+
+    carry: float
+    side: float
+    apex: float
+    flight_time: float
+    descent_angle: float
+    landing_speed: float
+    landing_spin: float
+
+
+def wind_profile(height):
+    """Wind against that at 10 m: ``(z/10)^0.14``, √(z² + 1) in place of z."""
+    return (math.sqrt(height * height + 1.0) / 10.0) ** 0.14
+
+
+def air(air):
+    """Density [kg/m³], the gas law for dry air and vapour, and viscosity [Pa s] by Sutherland."""
+    t = air.temperature
+    saturated = math.exp(1.2378847e-5 * t * t - 1.9121316e-2 * t + 33.93711047 - 6.3431645e3 / t)
+    vapour = min(air.humidity * saturated, 0.5 * air.pressure)
+    return (air.pressure - 0.378 * vapour) / (287.05287 * t), 1.458e-6 * t**1.5 / (t + 110.4)
+
+
+def coefficients(spin, reynolds):
+    """C_D and C_L of a pitch: Smits & Smith 1994, lift that saturates, the drag crisis."""
+    below = 1 / (1 + math.exp(min((reynolds * (1 + 0.5 * spin) - 4.8e4) / 4e3, 700.0)))
+    drag = 0.24 + 0.18 * spin
+    drag += 0.06 * math.sin(math.pi * (min(max(reynolds, 7e4), 2.1e5) - 9e4) / 2e5)
+    lift = 0.54 * spin**0.4 if spin > 0.08 else 0.54 * 0.08**0.4 * spin / 0.08
+    lift /= (1 + (lift / 0.355) ** 6) ** (1 / 6)
+    return drag + 0.24 * below * max(1 - spin, 0.0), lift * (1 - 0.35 * below)
+
+
+def flown(launch, weather=None, *, mass=0.04593, radius=0.021335, drag_scale=1.0, lift_scale=1.0,
+          rtol=TOLERANCE, method="DOP853"):
+    """One flight: ``dv/dt = −k C_D U u + k C_L U (n × u) − g``, ``dω/dt = −2.0e-5 U ω/R``."""
+    weather = weather or Air()
+    density, viscosity = air(weather)
+    pull = density * math.pi * radius**2 / (2 * mass)
+    a, d, tilt = launch.launch_angle, launch.direction, launch.spin_tilt
+    ahead = math.cos(a) * math.cos(d), math.cos(a) * math.sin(d), math.sin(a)
+    # lift at launch points up, leant to the right by the tilt; the axis is square to both
+    up = tuple(math.cos(tilt) * p + math.sin(tilt) * q for p, q in zip(
+        (-math.sin(a) * math.cos(d), -math.sin(a) * math.sin(d), math.cos(a)),
+        (-math.sin(d), math.cos(d), 0.0)))
+    nx = ahead[1] * up[2] - ahead[2] * up[1]
+    ny = ahead[2] * up[0] - ahead[0] * up[2]
+    nz = ahead[0] * up[1] - ahead[1] * up[0]
+
+    def rates(_, y):
+        _, _, z, vx, vy, vz, spin = y.tolist()
+        share = wind_profile(z)
+        ux, uy, uz = vx - weather.wind * share, vy - weather.crosswind * share, vz
+        speed = math.sqrt(ux * ux + uy * uy + uz * uz)
+        if speed == 0:
+            return [vx, vy, vz, 0.0, 0.0, -GRAVITY, 0.0]
+        drag, lift = coefficients(radius * abs(spin) / speed, 2 * radius * speed * density / viscosity)
+        drag *= -pull * drag_scale * speed
+        lift *= math.copysign(pull * lift_scale * speed, spin)
+        return [vx, vy, vz, drag * ux + lift * (ny * uz - nz * uy),
+                drag * uy + lift * (nz * ux - nx * uz),
+                drag * uz + lift * (nx * uy - ny * ux) - GRAVITY, -2.0e-5 * speed * spin / radius]
+
+    def height(_, y):
+        return y[2]
+
+    def climb(_, y):
+        return y[5]
+
+    height.terminal, height.direction, climb.direction = True, -1, -1
+    start = [0.0, 0.0, 0.0, *(launch.ball_speed * part for part in ahead), launch.spin_rate]
+    rises = a > 0 or (a == 0 and rates(0.0, np.array(start))[5] > 0)
+    if not rises or launch.ball_speed == 0:
+        return Flown(0.0, 0.0, 0.0, 0.0, -a, launch.ball_speed, launch.spin_rate)
+    # the first step is so short that no hop worth the name can end within it
+    got = solve_ivp(rates, (0, 120), start, method=method, rtol=rtol, atol=rtol * 1e-2,
+                    first_step=1e-7, max_step=0.2, events=[height, climb])
+    assert got.status == 1, "the flight did not end"
+    x, y, _, vx, vy, vz, spin = got.y[:, -1].tolist()
+    apex = max((state[2] for state in got.y_events[1]), default=0.0)
+    speed = math.sqrt(vx * vx + vy * vy + vz * vz)
+    return Flown(x, y, apex, float(got.t[-1]), math.atan2(-vz, math.hypot(vx, vy)), speed, spin)
+
+
+# -- ground -------------------------------------------------------------------------------------
+
+
+class Landed(NamedTuple):
+    """A landing as `land` names it; `tail` is how much of the run-out [m] hangs on where bounces
+    cease to be followed: twice the length of a hop from the slowest rebound that counts."""
+
+    run_out: float
+    first_bounce: float
+    spin_after_first: float
+    furthest: float
+    tail: float
+
+
+LAST_REBOUND = 0.25
+LONGEST_ROLL = 50.0
+
+
+def bounce(along, down, spin, green, *, radius=0.021335, grip=0.0):
+    """One bounce in the plane: speed along and up, and spin, after it."""
+    resting = math.atan(0.784 * 0.3048 / green.speed)
+    speed, incidence = math.hypot(along, down), math.atan2(along, down)
+    lean = resting + green.tilt * (math.radians(15.4) - resting) * speed / 18.6
+    grazing = min(1.0, (math.cos(incidence) / math.cos(math.radians(55.0))) ** 2)
+    lean = max(lean, 0.0) * incidence / math.radians(44.4) * grazing
+    lean = min(max(lean, -math.radians(40.0)), math.radians(40.0))
+    tangential = speed * math.sin(incidence - lean)
+    normal = max(speed * math.cos(incidence - lean), 0.0)
+    lowest = 0.0375 / (2 * 0.000903)
+    v = min(normal, lowest)
+    e = min((0.510 - 0.0375 * v + 0.000903 * v * v) * green.restitution, 0.95)
+    slip = tangential + radius * spin
+    impulse = min(2 / 7 * (1 + grip) * abs(slip), green.friction * (1 + e) * normal)
+    impulse = math.copysign(impulse, slip)
+    tangential, normal, spin = tangential - impulse, e * normal, spin - 2.5 * impulse / radius
+    return (tangential * math.cos(lean) - normal * math.sin(lean),
+            tangential * math.sin(lean) + normal * math.cos(lean), spin)
+
+
+def slide_and_roll(along, spin, green, *, radius=0.021335):
+    """Where a ball on the ground stops, and the furthest it came, from where it begins to slide."""
+    pull, press = -GRAVITY * math.sin(green.slope), GRAVITY * math.cos(green.slope)
+    slip = along + radius * spin
+    grip = max(green.friction, 0.05) * press
+    # slip changes by the slope's pull and by 7/2 of friction
+    time = 0.0
+    rolling = along
+    if slip:
+        time = abs(slip) / max(3.5 * grip - pull * math.copysign(1.0, slip), grip)
+        rolling = (5 * along - 2 * radius * spin + 5 * pull * time) / 7
+    slid = 0.5 * (along + rolling) * time
+    turned = slid
+    if along * rolling < 0:
+        turned = 0.5 * along * along * time / (along - rolling)
+    way = math.copysign(1.0, rolling)
+    hold = 0.784 * 0.3048 / green.speed * press
+    slowing = 5 / 7 * (hold - way * pull)
+    assert slowing > 0 and abs(pull) < hold, "the ball does not stay on so steep a slope"
+    rolled = way * min(rolling * rolling / (2 * slowing), LONGEST_ROLL)
+    return slid + rolled, max(0.0, turned, slid, slid + rolled)
+
+
+def landed(speed, descent_angle, spin, green, *, radius=0.021335):
+    """From the pitch mark to rest, the last bounce being the first of less than 0.25 m/s."""
+    pull, press = -GRAVITY * math.sin(green.slope), GRAVITY * math.cos(green.slope)
+    along = speed * math.cos(descent_angle + green.slope)
+    down = speed * math.sin(descent_angle + green.slope)
+    x = furthest = 0.0
+    first = first_spin = None
+    for _ in range(20):
+        along, up, spin = bounce(along, down, spin, green, radius=radius)
+        down = up if up >= LAST_REBOUND else 0.0
+        time = 2 * down / press
+        x += along * time + 0.5 * pull * time * time
+        along += pull * time
+        furthest = max(furthest, x)
+        if first is None:
+            first, first_spin = x, spin
+        if not down:
+            break
+    tail = 2 * abs(along) * 2 * LAST_REBOUND / press
+    stop, far = slide_and_roll(along, spin, green, radius=radius)
+    return Landed(x + stop, first, first_spin, max(furthest, x + far), tail)
