@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from ..records import Air, Launch, Path
+from ..records import Air, Launch, Path, check_option
 from ..units import GRAVITY
 from . import air as _air
 from . import steps
@@ -212,9 +212,7 @@ def fly(launch: Launch, air: Air | None = None, *, ball=None, coefficients=pitch
     doubts stand in `spinlab.physics.coefficients`.
     """
     air = _STANDARD_AIR if air is None else air
-    for name, scale in (("drag_scale", drag_scale), ("lift_scale", lift_scale)):
-        if not (np.min(scale, initial=0.0) >= 0 and np.max(scale, initial=0.0) <= 3):
-            raise ValueError(f"{name} (factor on the coefficient) must lie in 0 … 3, got {scale}; 1 is the model itself")
+    drag_scale, lift_scale = check_option("drag_scale", drag_scale), check_option("lift_scale", lift_scale)
     given = {"drag_scale": drag_scale, "lift_scale": lift_scale}
     given |= {name: getattr(launch, name) for name in ("ball_speed", "launch_angle", "spin_rate", "direction", "spin_tilt")}
     given |= {name: getattr(air, name) for name in ("temperature", "pressure", "humidity", "wind", "crosswind")}

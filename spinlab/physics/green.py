@@ -16,7 +16,7 @@ import math
 
 import numpy as np
 
-from ..records import Green, Path, Rest
+from ..records import Green, Path, Rest, check_option
 from ..units import GRAVITY, deg, ft
 from .flight import BALL_RADIUS
 from .onemany import tools, tools_for, tools_of
@@ -250,6 +250,9 @@ def land(path: Path, green: Green | None = None, *, ball=None, resting_tilt=None
     counted, run-out steps by up to 0.35 m (computed): far below the doubt about metres, but a slider can show it.
     """
     green = _MEDIUM if green is None else green
+    if resting_tilt is not None:
+        resting_tilt = check_option("resting_tilt", resting_tilt)
+    grip_restitution = check_option("grip_restitution", grip_restitution)
     given = (path.landing_speed, path.descent_angle, path.landing_backspin, path.landing_side_spin,
              BALL_RADIUS if ball is None else ball.radius,
              resting_tilt_of(green.speed) if resting_tilt is None else resting_tilt, grip_restitution)  # fmt: skip
