@@ -375,8 +375,11 @@ def coefficients(spin, reynolds):
 
 
 def flown(launch, weather=None, *, mass=0.04593, radius=0.021335, drag_scale=1.0, lift_scale=1.0,
-          rtol=TOLERANCE, method="DOP853"):
-    """One flight: ``dv/dt = −k C_D U u + k C_L U (n × u) − g``, ``dω/dt = −2.0e-5 U ω/R``."""
+          law=coefficients, rtol=TOLERANCE, method="DOP853"):
+    """One flight: ``dv/dt = −k C_D U u + k C_L U (n × u) − g``, ``dω/dt = −2.0e-5 U ω/R``.
+
+    `law` gives C_D and C_L from spin parameter and Reynolds number.
+    """
     weather = weather or Air()
     density, viscosity = air(weather)
     pull = density * math.pi * radius**2 / (2 * mass)
@@ -397,7 +400,7 @@ def flown(launch, weather=None, *, mass=0.04593, radius=0.021335, drag_scale=1.0
         speed = math.sqrt(ux * ux + uy * uy + uz * uz)
         if speed == 0:
             return [vx, vy, vz, 0.0, 0.0, -GRAVITY, 0.0]
-        drag, lift = coefficients(radius * abs(spin) / speed, 2 * radius * speed * density / viscosity)
+        drag, lift = law(radius * abs(spin) / speed, 2 * radius * speed * density / viscosity)
         drag *= -pull * drag_scale * speed
         lift *= math.copysign(pull * lift_scale * speed, spin)
         return [vx, vy, vz, drag * ux + lift * (ny * uz - nz * uy),
