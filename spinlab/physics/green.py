@@ -250,12 +250,10 @@ def land(path: Path, green: Green | None = None, *, ball=None, resting_tilt=None
     counted, run-out steps by up to 0.35 m (computed): far below the doubt about metres, but a slider can show it.
     """
     green = _MEDIUM if green is None else green
-    if resting_tilt is not None:
-        resting_tilt = check_option("resting_tilt", resting_tilt)
-    grip_restitution = check_option("grip_restitution", grip_restitution)
     given = (path.landing_speed, path.descent_angle, path.landing_backspin, path.landing_side_spin,
              BALL_RADIUS if ball is None else ball.radius,
-             resting_tilt_of(green.speed) if resting_tilt is None else resting_tilt, grip_restitution)  # fmt: skip
+             resting_tilt_of(green.speed) if resting_tilt is None else check_option("resting_tilt", resting_tilt),
+             check_option("grip_restitution", grip_restitution))
     shape = np.broadcast_shapes(path.shape, green.shape, *(value.shape for value in given if np.ndim(value)))
     if not shape:
         return Rest(**_landed([float(value) for value in given], green, trace, tools(())))
