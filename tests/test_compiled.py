@@ -1,4 +1,4 @@
-"""The decorator of the kernel: what it registers, where compiled code is kept, what happens without numba."""
+"""The decorator of the kernel: what it registers, where compiled code lies, life without numba."""
 
 import os
 import subprocess
@@ -31,13 +31,13 @@ print(value, PLAIN, CACHE, [f.__name__ for f in REGISTRY], hits)
 
 @pytest.fixture
 def run(tmp_path):
-    """Runs the small module in a Python of its own, with a cache of its own; returns its words, split."""
-    module = tmp_path / "small_kernel.py"
+    """Runs the small module in a Python and with a cache of its own; returns what it prints."""
+    module = tmp_path / "tiny_kernel.py"
     module.write_text(MODULE)
 
     def run(before="", **settings):
         where = {"XDG_CACHE_HOME": str(tmp_path / "cache"), "SPINLAB_PLAIN": ""}
-        code = before + "\nimport runpy, sys\nsys.path.insert(0, sys.argv[1])\nimport small_kernel\n"
+        code = before + "\nimport sys\nsys.path.insert(0, sys.argv[1])\nimport tiny_kernel\n"
         command = [sys.executable, "-c", textwrap.dedent(code), str(tmp_path)]
         done = subprocess.run(command, text=True, capture_output=True, check=True,
                               env=os.environ | where | settings)

@@ -1,10 +1,11 @@
 """The decorator `kernel`: compiles a function with numba, or leaves it plain Python.
 
-A function of the kernel is written in the dialect that `spinlab.kernel.javascript` describes.  It stays plain Python
-where numba is not installed or the environment says ``SPINLAB_PLAIN=1``; both give the same numbers.
+A function of the kernel is written in the dialect that `spinlab.kernel.javascript` describes.  It
+stays plain Python where numba is not installed or the environment says ``SPINLAB_PLAIN=1``; both
+give the same numbers.
 
-numba keeps compiled code in a cache on disk and does not see an edit in a function that is called.  Each state of the
-kernel's source therefore has a cache folder of its own, named by a hash.
+numba keeps compiled code in a cache on disk and does not see an edit in a function that is called.
+Each state of the kernel's source therefore has a cache folder of its own, named by a hash.
 """
 
 from __future__ import annotations
@@ -42,7 +43,7 @@ _KEPT_FOLDERS = 5
 
 if numba is None and not _PLAIN_WANTED:
     warnings.warn_explicit(
-        "numba is not installed: every answer is the same, some hundred times slower (pip install numba)",
+        "numba is not installed: answers are the same, but slower (pip install numba)",
         RuntimeWarning, filename="spinlab.kernel", lineno=1)
 
 
