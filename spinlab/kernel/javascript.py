@@ -62,11 +62,12 @@ MATH = {"sqrt": 1, "exp": 1, "expm1": 1, "log": 1, "log1p": 1, "log10": 1, "sin"
 _MATH_TEXT = {"pi": "Math.PI", "inf": "Infinity", "isfinite": "Number.isFinite",
               "isnan": "Number.isNaN"}
 _BUILTINS = {"abs": abs, "min": min, "max": max, "len": len, "float": float, "range": range}
-_RESERVED = frozenset(
-    "arguments await case catch const debugger default delete do enum eval export extends false "
-    "function implements import in instanceof interface let new null package private protected "
-    "public static super switch this throw true try typeof undefined var void with yield "
-    "Infinity NaN Math Number Object Array Float64Array math".split())  # noqa: SIM905 - a list of words reads best as words
+_RESERVED = set("""
+    arguments await case catch const debugger default delete do enum eval export extends false
+    function implements import in instanceof interface let new null package private protected
+    public static super switch this throw true try typeof undefined var void with yield
+    Infinity NaN Math Number math
+""".split())  # noqa: SIM905
 _HELPERS = {  # as Python decides them, also for NaN and −0
     "min": "function min(a, b) {\n  return b < a ? b : a;\n}\n",
     "max": "function max(a, b) {\n  return b > a ? b : a;\n}\n"}
@@ -418,7 +419,7 @@ class _Function(ast.NodeVisitor):
         if name in self.counters or any(name in fixed for fixed, _ in self.loops):
             self.refuse(node, f"`{name}` counts or bounds a loop; use another name")
         if not _is_kind(kind):
-            self.refuse(node, f"`{name}` gets {_called(kind)}; unpack a tuple: `a, b = f(x)`")
+            self.refuse(node, f"`{name}` gets {_called(kind)}; unpack a tuple, `a, b = f(x)`")
         known = self.kinds.setdefault(name, kind)
         if known != kind:
             self.refuse(node, f"`{name}` is {_called(known)} and becomes {_called(kind)}; use two "
@@ -486,7 +487,7 @@ class _Function(ast.NodeVisitor):
     def unpack(self, node, target):
         """Names for the parts of a tuple that a function returns."""
         if not all(isinstance(part, ast.Name) for part in target.elts):
-            self.refuse(node, "a tuple is unpacked into names: `a, b = f(x)`")
+            self.refuse(node, "a tuple is unpacked into names; write `a, b = f(x)`")
         value = self.visit(node.value)
         names = ["" if part.id == "_" else part.id for part in target.elts]
         kinds = _parts(value.kind)
@@ -543,9 +544,9 @@ class _Function(ast.NodeVisitor):
         call = node.iter
         is_range = isinstance(call, ast.Call) and isinstance(call.func, ast.Name)
         if not is_range or self.find(call.func) is not range or call.keywords:
-            self.refuse(node, "a loop counts: write `for i in range(n)`")
+            self.refuse(node, "a loop counts; write `for i in range(n)`")
         if len(call.args) not in (1, 2) or not isinstance(node.target, ast.Name):
-            self.refuse(node, "a loop has one name, and its `range` one or two arguments")
+            self.refuse(node, "a loop counts by one; write `for i in range(first, n)`")
         name = node.target.id
         self.check_name(node, name)
         if name in self.ready:
@@ -734,7 +735,7 @@ class _Function(ast.NodeVisitor):
         if called is len:
             return Value(f"{self.listed(node, given, [compiled.Array], name)[0]}.length", int)
         if called is range:
-            self.refuse(node, "`range` stands only in `for i in range(n)`")
+            self.refuse(node, "`range` stands only in a loop; write `for i in range(n)`")
         self.listed(node, given, [int], name)
         return self.visit(given[0])._replace(kind=float)
 
