@@ -20,14 +20,14 @@ annotated with ``int``, ``bool``, ``Array`` or a record class; a result likewise
 Statements.  A docstring; ``name = …``; ``a, b = f(x)``, where ``_`` drops a part; ``name += …``
 and its like; ``array[i] = …``, ``array[i] += …``; ``if``, ``elif``, ``else``; ``while``;
 ``for i in range(n)`` or ``range(first, n)``, where the loop assigns neither ``i`` nor what stands
-in ``n``; ``break``, ``continue``, ``return``, ``pass``; a call of a function that returns None.
-A name has a value on every way to where it is read, and a loop's ``i`` is not read after the loop.
+in ``n``; ``break``, ``continue``, ``return``, ``pass``; a call by itself, of a function that fills
+arrays.  A name has a value on every way to where it is read, and a loop's ``i`` is not read after the loop.
 
 Expressions.  Literals; + - * / and unary minus; ``x**y`` of floats, and ``x**2`` with an int
 literal; comparisons, also chained; ``and``, ``or``, ``not`` of truth values; ``a if c else b``;
 what `MATH` lists; ``abs``, ``min`` and ``max`` of floats; ``len(array)``; ``float(n)``; a call of a
 function of the kernel; a record with all its fields, in order or by keyword; ``record.field``;
-``array[i]``; constants of a module in upper case.
+``array[i]``; numbers that the module defines or imports.
 
 Left to the caller.  An index lies in 0 … len − 1.  Nothing divides by zero, takes a root of a
 negative number or overflows: there plain Python raises an error, the others give infinity or NaN.
@@ -404,9 +404,9 @@ class _Function(ast.NodeVisitor):
                 self.refuse(node, f"`{node.id}` may have no value here; assign it on every way")
             return Value(node.id, self.kinds[node.id])
         value = self.find(node)
-        if type(value) not in (float, int) or not node.id.isupper():
-            self.refuse(node, f"`{node.id}` is not a constant; a constant is a number with a name "
-                        "in upper case")
+        if type(value) not in (float, int):
+            self.refuse(node, f"`{node.id}` is not a number; functions are called, and records "
+                        "are parameters")
         self.check_name(node, node.id)
         if not self.module.owns(node.id, value):
             self.refuse(node, f"`{node.id}` has two meanings in the module; rename one")
@@ -463,9 +463,9 @@ class _Function(ast.NodeVisitor):
         pass
 
     def visit_Expr(self, node):
+        if not isinstance(node.value, ast.Call):
+            self.refuse(node, "this value is not used; assign it or remove the line")
         value = self.visit(node.value)
-        if value.kind is not type(None):
-            self.refuse(node, "this result is not used; assign it or remove the line")
         self.line(f"{value.text};")
 
     def visit_Assign(self, node):
