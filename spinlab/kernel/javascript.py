@@ -21,7 +21,7 @@ Statements.  A docstring; ``name = …``; ``a, b = f(x)``, where ``_`` drops a p
 and its like; ``array[i] = …``, ``array[i] += …``; ``if``, ``elif``, ``else``; ``while``;
 ``for i in range(n)`` or ``range(first, n)``, where the loop assigns neither ``i`` nor what stands
 in ``n``; ``break``, ``continue``, ``return``, ``pass``; a call by itself, of a function that fills
-arrays.  A name has a value on every way to where it is read, and a loop's ``i`` is not read after the loop.
+arrays.  A name has a value on every way to where it is read; a loop's ``i`` is read inside it only.
 
 Expressions.  Literals; + - * / and unary minus; ``x**y`` of floats, and ``x**2`` with an int
 literal; comparisons, also chained; ``and``, ``or``, ``not`` of truth values; ``a if c else b``;
@@ -687,37 +687,37 @@ class _Function(ast.NodeVisitor):
         return Value(text, bool if node.attr.startswith("is") else float)
 
     def visit_Call(self, node):
+        if isinstance(node.func, ast.Attribute) and self.is_math(node.func):
+            self.no_keywords(node)
+            return self.math(node.func, node.args)
         if not isinstance(node.func, ast.Name):
-            if not isinstance(node.func, ast.Attribute) or not self.is_math(node.func):
-                self.refuse(node, "this cannot be called; import the function and call its name")
-            called = None
-        else:
-            called = self.find(node.func)
+            self.refuse(node, "this cannot be called; import the function and call its name")
+        called = self.find(node.func)
         if _is_record(called):
             return self.record(node, called)
-        if node.keywords:
-            self.refuse(node, "a function has no keywords here; pass arguments by position")
-        if isinstance(node.func, ast.Attribute):
-            return self.math(node.func, node.args)
+        self.no_keywords(node)
         if any(called is known for known in _BUILTINS.values()):
             return self.builtin(node, called)
-        function = _plain(called)
+        return self.call(node, _plain(called))
+
+    def no_keywords(self, node):
+        if node.keywords:
+            self.refuse(node, "a function has no keywords here; pass arguments by position")
+
+    def call(self, node, function):
+        """A call of another function of the kernel, which is translated first."""
         if not self.module.knows(function):
             self.refuse(node, f"`{node.func.id}` is not a function of the kernel; decorate it with "
                         "`kernel`")
-        return self.call(node, function)
-
-    def call(self, node, function):
-        """A call of another function, which is translated first."""
         name = function.__name__
         if function in self.callers:
             self.refuse(node, f"`{name}` calls itself; write a loop")
         if self.is_local(name):
             self.refuse(node, f"`{name}` is also a name in this function; rename one")
-        signature = self.module.source(function)
         self.module.write(function, self.callers)
         if not self.module.owns(name, function):
             self.refuse(node, f"`{name}` stands twice in the module; rename one")
+        signature = self.module.source(function)
         texts = self.listed(node, node.args, signature.kinds, name)
         return Value(f"{name}({', '.join(texts)})", signature.result)
 
