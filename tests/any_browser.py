@@ -144,12 +144,12 @@ def in_browser(name, text, calls, rounds=1, patience=120):
     results = queue.Queue()
     with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as folder:
         encoded = {path: body.encode() for path, body in files.items()}
-        with _serving(encoded, results) as address:
-            with _opened(BROWSERS[name](folder), folder, address):
-                try:
-                    result = json.loads(results.get(timeout=patience))
-                except queue.Empty:
-                    raise RuntimeError(f"{name} did not answer in {patience} s") from None
+        command = BROWSERS[name](folder)
+        with _serving(encoded, results) as address, _opened(command, folder, address):
+            try:
+                result = json.loads(results.get(timeout=patience))
+            except queue.Empty:
+                raise RuntimeError(f"{name} did not answer in {patience} s") from None
     if "error" in result:
         raise RuntimeError(f"{name}: {result['error']}")
     return js.got(result["answers"]), result["shortest"] / 1e3

@@ -56,7 +56,8 @@ def main():
             text = javascript.kernel_module()
             _, whole = any_browser.in_browser(name, text, golden["calls"], rounds=ROUNDS)
             each = whole / len(golden["shots"])
-            print(f"a whole shot in {name}: {1e6 * each:.0f} µs, {each / compiled:.1f} × compiled")
+            ratio = each / compiled
+            print(f"a whole shot in {name}: {1e6 * each:.0f} µs, {ratio:.1f} × compiled")
 
 
 if __name__ == "__main__":

@@ -145,7 +145,7 @@ REFUSED = {  # a function f, its wrong line marked; words of the refusal
     "delete": ("def f(x):\n y = x\n del y  #!\n return x", "Delete"),
     "match": ("def f(x):\n match x:  #!\n  case _:\n   pass\n return x", "Match"),
     "import": ("def f(x):\n import math  #!\n return x", "head of the module"),
-    "yield": ("def f(x):\n yield x  #!", "Yield"),
+    "yield": ("def f(x):\n y = yield x  #!", "Yield"),
     "walrus": ("def f(x):\n return (y := x)  #!", "NamedExpr"),
     "annotated": ("def f(x):\n y: float = x  #!\n return y", "AnnAssign"),
     "two targets": ("def f(x):\n y = z = x  #!\n return y + z", "one assignment a line"),
