@@ -169,7 +169,6 @@ REFUSED = {  # a function f, its wrong line marked; words of the refusal
     "field of another kind": (
         "def f(p: Pair) -> Pair:\n return Pair(p, 1.0)  #!",
         "must be a float"),
-    "reserved field": ("def f(x) -> Named:\n return Named(x)  #!", "`new` is reserved"),
     "method": ("def f(p: Pair) -> Pair:\n return p._replace(first=1.0)  #!", "cannot be called"),
     "too few arguments": ("def f(x):\n return half()  #!", "half has 1 parts, not 0"),
     "too many arguments": ("def f(x):\n return half(x, x)  #!", "half has 1 parts, not 2"),
@@ -387,7 +386,7 @@ EXPRESSIONS = [  # whose brackets matter, or whose zero has a sign; small powers
     "1.0 if (x > y or y > z) and z > x else 2.0", "1.0 if x > y or y > z and z > x else 2.0",
     "1.0 if not (x > y or y > z) else 2.0", "1.0 if (not x > y) and z > x else 2.0",
     "1.0 if (x if y > z else y) > z else 2.0", "1.0 if x < y + 1.0 < z else 2.0",
-    "Pair(x, y).second - (Pair(x, y) if x > y else Pair(y, z)).first"]
+    "Named(x).new - y", "Pair(x, y).second - (Pair(x, y) if x > y else Pair(y, z)).first"]
 
 
 @in_node
