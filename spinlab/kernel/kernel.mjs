@@ -457,11 +457,16 @@ export function size_to_event(state, change, phase, contact, size, left_at_end) 
   let above = max(nearest(measures(state, change, phase, contact)), FLOAT_NOISE);
   let below = left_at_end;
   let side = 0.0;
+  let before = 2.0 * size;
   for (let _ = 0; _ < ROOT_ROUNDS; _ += 1) {
     if (high - low <= ROOT_PRECISION * size) {
       break;
     }
-    const middle = low + (high - low) * above / (above - below);
+    let middle = low + (high - low) * above / (above - below);
+    if (high - low > 0.5 * before) {
+      middle = 0.5 * (low + high);
+    }
+    before = high - low;
     const trial = step(state, change, phase, contact, middle);
     const left = nearest(measures(trial, rates(trial, phase, contact), phase, contact));
     if (left < 0.0) {
@@ -475,6 +480,7 @@ export function size_to_event(state, change, phase, contact, size, left_at_end) 
       low = middle;
       above = left;
       if (left < ROOT_PRECISION) {
+        high = middle;
         break;
       }
       if (side > 0.0) {
