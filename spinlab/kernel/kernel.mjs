@@ -10,11 +10,11 @@ function min(a, b) {
 
 const GAS_CONSTANT_DRY = 287.05287;
 const CALM_HEIGHT = 1.0;
-const WETTING = 1e-06;
 const LEAST_RESTITUTION = 0.75;
 const MOST_RESTITUTION = 0.88;
 const SLOW_SLIDING = 12.8;
 const FAST_SLIDING = 26.8;
+const WETTING = 1e-06;
 const THINNEST_FILM = 1e-15;
 const EASY_FILL = 0.3;
 const STEPS = 32.0;
@@ -51,22 +51,6 @@ const LONGEST_ROLL = 50.0;
 const MOST_BOUNCES = 400;
 const LAST_REBOUND = 0.0001;
 const VISIBLE_REBOUND = 0.25;
-const GROOVE_NUMBERS = 5;
-const AT_DELIVERY = 0;
-const AT_FACE = 4;
-const AT_BALL = 12;
-const AT_BETWEEN = 20;
-const AT_ASSUMPTIONS = 25;
-const FLIGHT_AT_AIR = 5;
-const FLIGHT_AT_BALL = 10;
-const FLIGHT_AT_AERODYNAMICS = 18;
-const GROUND_AT_GREEN = 4;
-const GROUND_AT_RADIUS = 9;
-const GROUND_AT_RESTING_TILT = 10;
-const GROUND_AT_GRIP_RESTITUTION = 11;
-const AT_AIR = 33;
-const AT_AERODYNAMICS = 38;
-const AT_GREEN = 50;
 const FLIGHT_STAGE = 1;
 const GREEN_STAGE = 2;
 const SLOWEST_HEAD = 1.0;
@@ -81,6 +65,22 @@ const PEAK_ROUNDS = 40;
 const deg = 0.017453292519943295;
 const FACTOR = 1.0;
 const SHIFT = 2.0;
+const AT_DELIVERY = 0;
+const GROOVE_NUMBERS = 5;
+const AT_FACE = 4;
+const AT_BALL = 12;
+const AT_BETWEEN = 20;
+const AT_ASSUMPTIONS = 25;
+const AT_AIR = 33;
+const AT_AERODYNAMICS = 38;
+const AT_GREEN = 50;
+const FLIGHT_AT_AIR = 5;
+const FLIGHT_AT_BALL = 10;
+const FLIGHT_AT_AERODYNAMICS = 18;
+const GROUND_AT_GREEN = 4;
+const GROUND_AT_RADIUS = 9;
+const GROUND_AT_RESTING_TILT = 10;
+const GROUND_AT_GRIP_RESTITUTION = 11;
 
 /** Pressure of saturated water vapour over water [Pa], temperature [K] from 223 to 333. */
 export function saturation_pressure(temperature) {
@@ -102,95 +102,6 @@ export function air_viscosity(temperature) {
 /** Wind at a height z [m] against the wind at 10 m: ``(z/10)^0.14``, √(z² + 1) in place of z. */
 export function wind_profile(height) {
   return ((height * height + CALM_HEIGHT * CALM_HEIGHT) / 100.0) ** 0.07;
-}
-
-/** How fast a film thins by viscous flow [m/s]: ``ḣ = −p h³/(η L²)`` (Reynolds 1886, from memory). */
-export function squeeze_rate(film, pressure, viscosity, drainage) {
-  return -pressure * film ** 3 / (viscosity * drainage);
-}
-
-/** The fastest that water with inertia can leave over a path L [m/s]: ``ḣ = −(2h/L) √(2p/ρ)``. */
-export function bulk_rate(film, pressure, density, path) {
-  return -2.0 * film / path * Math.sqrt(2.0 * pressure / density);
-}
-
-/** Film after some time at constant pressure [m]: ``1/h² = 1/h₀² + 2pt/(η L²)``. */
-export function film_after_squeeze(seconds, pressure, viscosity, drainage, start) {
-  return 1.0 / Math.sqrt(1.0 / start ** 2 + 2.0 * pressure * seconds / (viscosity * drainage));
-}
-
-/** Share of the load carried by solid contact, from 1 (no film) to 0: ``exp(−c λ)``, λ = h/σ. */
-export function solid_share(film, roughness, decay) {
-  return Math.exp(-min(decay * film / roughness, 300.0));
-}
-
-/** Share of the load on asperities between elastic rough planes: F₅⸝₂(λ)/F₅⸝₂(0). */
-export function solid_share_greenwood_tripp_1971(film, roughness) {
-  const ratio = film / roughness;
-  return Math.exp(-ratio * (1.8 + 0.25 * ratio));
-}
-
-/** What is left of solid friction on wetted surfaces: ``b + (1 − b) exp(−h₀/1 µm)``. */
-export function boundary_factor(water, wet_factor) {
-  return wet_factor + (1.0 - wet_factor) * Math.exp(-min(water / WETTING, 300.0));
-}
-
-/** Half of what rounded edges take off the width, over their radius, `wall` from land to wall */
-export function width_lost_to_edge(wall) {
-  return Math.tan(wall / 2.0) - Math.sin(min(wall, Math.PI / 6.0));
-}
-
-/** Radius of the edges [m]: the one asked for, or the largest whose arc fits into the groove. */
-export function fitting_edge(grooves) {
-  const wall = Math.PI / 2.0 - grooves.draft_angle;
-  const sunk = 1.0 - Math.cos(wall);
-  const across = 2.0 * (width_lost_to_edge(wall) + Math.tan(grooves.draft_angle) * sunk);
-  return min(min(grooves.edge_radius, grooves.depth / sunk), grooves.width / max(across, 1e-09));
-}
-
-/** Width of the mouth if its edges were sharp [m]. */
-export function sharp_width(grooves) {
-  const wall = Math.PI / 2.0 - grooves.draft_angle;
-  return max(grooves.width - 2.0 * fitting_edge(grooves) * width_lost_to_edge(wall), 0.0);
-}
-
-/** Depth of the groove [m]: the depth asked for, or where leaning walls meet in a V. */
-export function full_depth(grooves) {
-  const slope = Math.tan(max(grooves.draft_angle, 1e-09));
-  return min(grooves.depth, sharp_width(grooves) / (2.0 * slope));
-}
-
-/** Cross-section of the groove A below the plane of the lands [m²]. */
-export function area(grooves) {
-  const depth = full_depth(grooves);
-  const wall = Math.PI / 2.0 - grooves.draft_angle;
-  const edge = fitting_edge(grooves);
-  const sickles = 2.0 * edge * edge * (Math.tan(wall / 2.0) - wall / 2.0);
-  return sharp_width(grooves) * depth - depth * depth * Math.tan(grooves.draft_angle) + sickles;
-}
-
-/** Water the full grooves hold, as an even film over the whole face [m]: A/P, P the pitch. */
-export function capacity(grooves) {
-  return area(grooves) / (grooves.width + grooves.separation);
-}
-
-/** Viscosity of water at 0.1 MPa [Pa s], temperature [K] from 273.15 to 333.15. */
-export function water_viscosity(temperature) {
-  const t = temperature / 300.0;
-  return 1e-06 * (280.68 * t ** -1.9 + 511.45 * t ** -7.7 + 61.131 * t ** -19.6 + 0.45903 * t ** -40.0);
-}
-
-/** Density of water at 0.1 MPa [kg/m³], temperature [K] from 273.15 to 333.15. */
-export function water_density(temperature) {
-  const t = temperature - 273.15;
-  const cubic = -4.6170461e-05 + t * (1.0556302e-07 - t * 2.8054253e-10);
-  const above = 999.83952 + t * (16.945176 + t * (-0.0079870401 + t * cubic));
-  return above / (1.0 + 0.01687985 * t);
-}
-
-/** Film on an upright plate [m], `height` [m] below its top, some `seconds` after pouring. */
-export function drained_film(height, seconds, viscosity, density, gravity) {
-  return Math.sqrt(viscosity * height / (density * gravity * seconds));
 }
 
 /** Restitution across the face at a closing speed [m/s]: ``e₀ − s v`` kept within 0.75 … 0.88. */
@@ -235,6 +146,64 @@ export function largest_compression(mass, speed, stiffness, loss_number) {
   const length = (mass * speed * speed / stiffness) ** 0.4;
   const stored = 1.0 / loss_number - Math.log1p(loss_number) / (loss_number * loss_number);
   return length * (2.5 * stored) ** 0.4;
+}
+
+/** What is left of solid friction on wetted surfaces: ``b + (1 − b) exp(−h₀/1 µm)``. */
+export function boundary_factor(water, wet_factor) {
+  return wet_factor + (1.0 - wet_factor) * Math.exp(-min(water / WETTING, 300.0));
+}
+
+/** Viscosity of water at 0.1 MPa [Pa s], temperature [K] from 273.15 to 333.15. */
+export function water_viscosity(temperature) {
+  const t = temperature / 300.0;
+  return 1e-06 * (280.68 * t ** -1.9 + 511.45 * t ** -7.7 + 61.131 * t ** -19.6 + 0.45903 * t ** -40.0);
+}
+
+/** Density of water at 0.1 MPa [kg/m³], temperature [K] from 273.15 to 333.15. */
+export function water_density(temperature) {
+  const t = temperature - 273.15;
+  const cubic = -4.6170461e-05 + t * (1.0556302e-07 - t * 2.8054253e-10);
+  const above = 999.83952 + t * (16.945176 + t * (-0.0079870401 + t * cubic));
+  return above / (1.0 + 0.01687985 * t);
+}
+
+/** Half of what rounded edges take off the width, over their radius, `wall` from land to wall */
+export function width_lost_to_edge(wall) {
+  return Math.tan(wall / 2.0) - Math.sin(min(wall, Math.PI / 6.0));
+}
+
+/** Radius of the edges [m]: the one asked for, or the largest whose arc fits into the groove. */
+export function fitting_edge(grooves) {
+  const wall = Math.PI / 2.0 - grooves.draft_angle;
+  const sunk = 1.0 - Math.cos(wall);
+  const across = 2.0 * (width_lost_to_edge(wall) + Math.tan(grooves.draft_angle) * sunk);
+  return min(min(grooves.edge_radius, grooves.depth / sunk), grooves.width / max(across, 1e-09));
+}
+
+/** Width of the mouth if its edges were sharp [m]. */
+export function sharp_width(grooves) {
+  const wall = Math.PI / 2.0 - grooves.draft_angle;
+  return max(grooves.width - 2.0 * fitting_edge(grooves) * width_lost_to_edge(wall), 0.0);
+}
+
+/** Depth of the groove [m]: the depth asked for, or where leaning walls meet in a V. */
+export function full_depth(grooves) {
+  const slope = Math.tan(max(grooves.draft_angle, 1e-09));
+  return min(grooves.depth, sharp_width(grooves) / (2.0 * slope));
+}
+
+/** Cross-section of the groove A below the plane of the lands [m²]. */
+export function area(grooves) {
+  const depth = full_depth(grooves);
+  const wall = Math.PI / 2.0 - grooves.draft_angle;
+  const edge = fitting_edge(grooves);
+  const sickles = 2.0 * edge * edge * (Math.tan(wall / 2.0) - wall / 2.0);
+  return sharp_width(grooves) * depth - depth * depth * Math.tan(grooves.draft_angle) + sickles;
+}
+
+/** Water the full grooves hold, as an even film over the whole face [m]: A/P, P the pitch. */
+export function capacity(grooves) {
+  return area(grooves) / (grooves.width + grooves.separation);
 }
 
 /** Gather the constants of one contact. */
@@ -312,6 +281,11 @@ export function film_rate(state, contact) {
     resistance = min(resistance + venting, past_the_grooves);
   }
   return -1.0 / resistance;
+}
+
+/** Share of the load carried by solid contact, from 1 (no film) to 0: ``exp(−c λ)``, λ = h/σ. */
+export function solid_share(film, roughness, decay) {
+  return Math.exp(-min(decay * film / roughness, 300.0));
 }
 
 /** The most that friction can be, against the normal force. */
@@ -713,6 +687,27 @@ export function strike(arriving, face, ball, between, assume, history) {
     follow_contact(contact, left.state.time, history);
   }
   return impact_of(arriving, face, contact, left);
+}
+
+/** How fast a film thins by viscous flow [m/s]: ``ḣ = −p h³/(η L²)`` (Reynolds 1886, from memory). */
+export function squeeze_rate(film, pressure, viscosity, drainage) {
+  return -pressure * film ** 3 / (viscosity * drainage);
+}
+
+/** The fastest that water with inertia can leave over a path L [m/s]: ``ḣ = −(2h/L) √(2p/ρ)``. */
+export function bulk_rate(film, pressure, density, path) {
+  return -2.0 * film / path * Math.sqrt(2.0 * pressure / density);
+}
+
+/** Film after some time at constant pressure [m]: ``1/h² = 1/h₀² + 2pt/(η L²)``. */
+export function film_after_squeeze(seconds, pressure, viscosity, drainage, start) {
+  return 1.0 / Math.sqrt(1.0 / start ** 2 + 2.0 * pressure * seconds / (viscosity * drainage));
+}
+
+/** Share of the load on asperities between elastic rough planes: F₅⸝₂(λ)/F₅⸝₂(0). */
+export function solid_share_greenwood_tripp_1971(film, roughness) {
+  const ratio = film / roughness;
+  return Math.exp(-ratio * (1.8 + 0.25 * ratio));
 }
 
 /** ``C_D = 0.24 + 0.18 S + 0.06 sin[π (Re − 9e4)/2e5]``, Re kept within 7e4 … 2.1e5. */
@@ -1250,167 +1245,6 @@ export function land(arrival, green, radius, resting_tilt, grip_restitution, tra
   };
 }
 
-/** The delivery that begins at a place of a row. */
-export function delivery_at(row, at) {
-  return {
-    head_speed: row[at],
-    dynamic_loft: row[at + 1],
-    attack_angle: row[at + 2],
-    normal_offset: row[at + 3],
-  };
-}
-
-/** The grooves that begins at a place of a row. */
-export function grooves_at(row, at) {
-  return {
-    width: row[at],
-    depth: row[at + 1],
-    separation: row[at + 2],
-    draft_angle: row[at + 3],
-    edge_radius: row[at + 4],
-  };
-}
-
-/** The face that begins at a place of a row; its grooves follow its loft. */
-export function face_at(row, at) {
-  const after = at + 1 + GROOVE_NUMBERS;
-  return {
-    loft: row[at],
-    grooves: grooves_at(row, at + 1),
-    roughness: row[after],
-    head_mass: row[after + 1],
-  };
-}
-
-/** The ball that begins at a place of a row. */
-export function ball_at(row, at) {
-  return {
-    friction: row[at],
-    friction_fast: row[at + 1],
-    mass: row[at + 2],
-    radius: row[at + 3],
-    inertia_factor: row[at + 4],
-    modulus: row[at + 5],
-    restitution: row[at + 6],
-    restitution_slope: row[at + 7],
-  };
-}
-
-/** The between that begins at a place of a row. */
-export function between_at(row, at) {
-  return {
-    water: row[at],
-    temperature: row[at + 1],
-    soil_on_lands: row[at + 2],
-    soil_in_grooves: row[at + 3],
-    grass: row[at + 4],
-  };
-}
-
-/** The assumptions that begins at a place of a row. */
-export function assumptions_at(row, at) {
-  return {
-    tangential_stiffness: row[at],
-    unloading: row[at + 1],
-    reversal: row[at + 2],
-    wet_factor: row[at + 3],
-    film_friction: row[at + 4],
-    solid_friction: row[at + 5],
-    load_decay: row[at + 6],
-    void: row[at + 7],
-  };
-}
-
-/** The launch that begins at a place of a row. */
-export function launch_at(row, at) {
-  return {
-    ball_speed: row[at],
-    launch_angle: row[at + 1],
-    spin_rate: row[at + 2],
-    direction: row[at + 3],
-    spin_tilt: row[at + 4],
-  };
-}
-
-/** The air that begins at a place of a row. */
-export function air_at(row, at) {
-  return {
-    temperature: row[at],
-    pressure: row[at + 1],
-    humidity: row[at + 2],
-    wind: row[at + 3],
-    crosswind: row[at + 4],
-  };
-}
-
-/** The aerodynamics that begins at a place of a row. */
-export function aerodynamics_at(row, at) {
-  return {
-    drag: row[at],
-    drag_per_spin: row[at + 1],
-    drag_wave: row[at + 2],
-    lift: row[at + 3],
-    lift_power: row[at + 4],
-    lift_growth: row[at + 5],
-    lift_rate: row[at + 6],
-    crisis_drag: row[at + 7],
-    crisis_lift: row[at + 8],
-    reverse_lift: row[at + 9],
-    drag_scale: row[at + 10],
-    lift_scale: row[at + 11],
-  };
-}
-
-/** The arrival that begins at a place of a row. */
-export function arrival_at(row, at) {
-  return {
-    speed: row[at],
-    angle: row[at + 1],
-    backspin: row[at + 2],
-    side_spin: row[at + 3],
-  };
-}
-
-/** The green that begins at a place of a row. */
-export function green_at(row, at) {
-  return {
-    speed: row[at],
-    slope: row[at + 1],
-    friction: row[at + 2],
-    tilt: row[at + 3],
-    restitution: row[at + 4],
-  };
-}
-
-/** The contact of the shot in a row. */
-export function strike_row(row, history) {
-  return strike(delivery_at(row, AT_DELIVERY), face_at(row, AT_FACE), ball_at(row, AT_BALL), between_at(row, AT_BETWEEN), assumptions_at(row, AT_ASSUMPTIONS), history);
-}
-
-/** The flight in a row: launch, air, ball, aerodynamics. */
-export function fly_row(row, drawing) {
-  return fly(launch_at(row, 0), air_at(row, FLIGHT_AT_AIR), ball_at(row, FLIGHT_AT_BALL), aerodynamics_at(row, FLIGHT_AT_AERODYNAMICS), drawing);
-}
-
-/** The landing in a row: arrival, green, radius, resting tilt, grip restitution. */
-export function land_row(row, trace, points) {
-  return land(arrival_at(row, 0), green_at(row, GROUND_AT_GREEN), row[GROUND_AT_RADIUS], row[GROUND_AT_RESTING_TILT], row[GROUND_AT_GRIP_RESTITUTION], trace, points);
-}
-
-/** All that the whole shot in a row needs. */
-export function situation_at(row) {
-  return {
-    arriving: delivery_at(row, AT_DELIVERY),
-    face: face_at(row, AT_FACE),
-    ball: ball_at(row, AT_BALL),
-    between: between_at(row, AT_BETWEEN),
-    assume: assumptions_at(row, AT_ASSUMPTIONS),
-    air: air_at(row, AT_AIR),
-    aerodynamics: aerodynamics_at(row, AT_AERODYNAMICS),
-    green: green_at(row, AT_GREEN),
-  };
-}
-
 /** The launch of a straight shot. */
 export function launch_of(impact) {
   return {
@@ -1433,15 +1267,6 @@ export function arrival_of(landing) {
     backspin: whole >= 0.0 ? level : -level,
     side_spin: side,
   };
-}
-
-/** A whole shot from how the club arrives to where the ball rests. */
-export function play(shot, history, drawing, trace, points) {
-  const impact = strike(shot.arriving, shot.face, shot.ball, shot.between, shot.assume, history);
-  const landing = fly(launch_of(impact), shot.air, shot.ball, shot.aerodynamics, drawing);
-  const tilt = resting_tilt_of(shot.green.speed);
-  const stop = land(arrival_of(landing), shot.green, shot.ball.radius, tilt, 0.0, trace, points);
-  return { impact, landing, stop };
 }
 
 /** The numbers of a shot, worked out as far down the chain as `stage` says; beyond it, zeros. */
@@ -1720,6 +1545,131 @@ export function vary_row(row, shares, doubts, varied) {
   }
 }
 
+/** The delivery that begins at a place of a row. */
+export function delivery_at(row, at) {
+  return {
+    head_speed: row[at],
+    dynamic_loft: row[at + 1],
+    attack_angle: row[at + 2],
+    normal_offset: row[at + 3],
+  };
+}
+
+/** The grooves that begins at a place of a row. */
+export function grooves_at(row, at) {
+  return {
+    width: row[at],
+    depth: row[at + 1],
+    separation: row[at + 2],
+    draft_angle: row[at + 3],
+    edge_radius: row[at + 4],
+  };
+}
+
+/** The face that begins at a place of a row; its grooves follow its loft. */
+export function face_at(row, at) {
+  const after = at + 1 + GROOVE_NUMBERS;
+  return {
+    loft: row[at],
+    grooves: grooves_at(row, at + 1),
+    roughness: row[after],
+    head_mass: row[after + 1],
+  };
+}
+
+/** The ball that begins at a place of a row. */
+export function ball_at(row, at) {
+  return {
+    friction: row[at],
+    friction_fast: row[at + 1],
+    mass: row[at + 2],
+    radius: row[at + 3],
+    inertia_factor: row[at + 4],
+    modulus: row[at + 5],
+    restitution: row[at + 6],
+    restitution_slope: row[at + 7],
+  };
+}
+
+/** The between that begins at a place of a row. */
+export function between_at(row, at) {
+  return {
+    water: row[at],
+    temperature: row[at + 1],
+    soil_on_lands: row[at + 2],
+    soil_in_grooves: row[at + 3],
+    grass: row[at + 4],
+  };
+}
+
+/** The assumptions that begins at a place of a row. */
+export function assumptions_at(row, at) {
+  return {
+    tangential_stiffness: row[at],
+    unloading: row[at + 1],
+    reversal: row[at + 2],
+    wet_factor: row[at + 3],
+    film_friction: row[at + 4],
+    solid_friction: row[at + 5],
+    load_decay: row[at + 6],
+    void: row[at + 7],
+  };
+}
+
+/** The air that begins at a place of a row. */
+export function air_at(row, at) {
+  return {
+    temperature: row[at],
+    pressure: row[at + 1],
+    humidity: row[at + 2],
+    wind: row[at + 3],
+    crosswind: row[at + 4],
+  };
+}
+
+/** The aerodynamics that begins at a place of a row. */
+export function aerodynamics_at(row, at) {
+  return {
+    drag: row[at],
+    drag_per_spin: row[at + 1],
+    drag_wave: row[at + 2],
+    lift: row[at + 3],
+    lift_power: row[at + 4],
+    lift_growth: row[at + 5],
+    lift_rate: row[at + 6],
+    crisis_drag: row[at + 7],
+    crisis_lift: row[at + 8],
+    reverse_lift: row[at + 9],
+    drag_scale: row[at + 10],
+    lift_scale: row[at + 11],
+  };
+}
+
+/** The green that begins at a place of a row. */
+export function green_at(row, at) {
+  return {
+    speed: row[at],
+    slope: row[at + 1],
+    friction: row[at + 2],
+    tilt: row[at + 3],
+    restitution: row[at + 4],
+  };
+}
+
+/** All that the whole shot in a row needs. */
+export function situation_at(row) {
+  return {
+    arriving: delivery_at(row, AT_DELIVERY),
+    face: face_at(row, AT_FACE),
+    ball: ball_at(row, AT_BALL),
+    between: between_at(row, AT_BETWEEN),
+    assume: assumptions_at(row, AT_ASSUMPTIONS),
+    air: air_at(row, AT_AIR),
+    aerodynamics: aerodynamics_at(row, AT_AERODYNAMICS),
+    green: green_at(row, AT_GREEN),
+  };
+}
+
 /** The numbers of a shot whose uncertain numbers are moved to shares of their ranges. */
 export function answers_in_doubt(row, shares, doubts, varied, stage, nothing) {
   vary_row(row, shares, doubts, varied);
@@ -1784,4 +1734,54 @@ export function shapley(values, players, sizes, shares) {
     }
     bit = 2 * bit;
   }
+}
+
+/** The launch that begins at a place of a row. */
+export function launch_at(row, at) {
+  return {
+    ball_speed: row[at],
+    launch_angle: row[at + 1],
+    spin_rate: row[at + 2],
+    direction: row[at + 3],
+    spin_tilt: row[at + 4],
+  };
+}
+
+/** The arrival that begins at a place of a row. */
+export function arrival_at(row, at) {
+  return {
+    speed: row[at],
+    angle: row[at + 1],
+    backspin: row[at + 2],
+    side_spin: row[at + 3],
+  };
+}
+
+/** The contact of the shot in a row. */
+export function strike_row(row, history) {
+  return strike(delivery_at(row, AT_DELIVERY), face_at(row, AT_FACE), ball_at(row, AT_BALL), between_at(row, AT_BETWEEN), assumptions_at(row, AT_ASSUMPTIONS), history);
+}
+
+/** The flight in a row: launch, air, ball, aerodynamics. */
+export function fly_row(row, drawing) {
+  return fly(launch_at(row, 0), air_at(row, FLIGHT_AT_AIR), ball_at(row, FLIGHT_AT_BALL), aerodynamics_at(row, FLIGHT_AT_AERODYNAMICS), drawing);
+}
+
+/** The landing in a row: arrival, green, radius, resting tilt, grip restitution. */
+export function land_row(row, trace, points) {
+  return land(arrival_at(row, 0), green_at(row, GROUND_AT_GREEN), row[GROUND_AT_RADIUS], row[GROUND_AT_RESTING_TILT], row[GROUND_AT_GRIP_RESTITUTION], trace, points);
+}
+
+/** A whole shot from how the club arrives to where the ball rests. */
+export function play(shot, history, drawing, trace, points) {
+  const impact = strike(shot.arriving, shot.face, shot.ball, shot.between, shot.assume, history);
+  const landing = fly(launch_of(impact), shot.air, shot.ball, shot.aerodynamics, drawing);
+  const tilt = resting_tilt_of(shot.green.speed);
+  const stop = land(arrival_of(landing), shot.green, shot.ball.radius, tilt, 0.0, trace, points);
+  return { impact, landing, stop };
+}
+
+/** Film on an upright plate [m], `height` [m] below its top, some `seconds` after pouring. */
+export function drained_film(height, seconds, viscosity, density, gravity) {
+  return Math.sqrt(viscosity * height / (density * gravity * seconds));
 }
