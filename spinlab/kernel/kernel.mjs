@@ -14,8 +14,8 @@ const LEAST_RESTITUTION = 0.75;
 const MOST_RESTITUTION = 0.88;
 const SLOW_SLIDING = 12.8;
 const FAST_SLIDING = 26.8;
-const WETTING = 1e-06;
 const THINNEST_FILM = 1e-15;
+const WETTING = 1e-06;
 const EASY_FILL = 0.3;
 const STEPS = 32.0;
 const FILM_STEP = 0.2;
@@ -134,9 +134,9 @@ export function hertz_stiffness(ball) {
   return 4.0 / 3.0 * ball.modulus * Math.sqrt(ball.radius);
 }
 
-/** Dry friction coefficient at a sliding speed [m/s]. */
+/** Dry friction coefficient at a sliding speed [m/s], not negative. */
 export function dry_friction(sliding_speed, ball) {
-  let along = (Math.abs(sliding_speed) - SLOW_SLIDING) / (FAST_SLIDING - SLOW_SLIDING);
+  let along = (sliding_speed - SLOW_SLIDING) / (FAST_SLIDING - SLOW_SLIDING);
   along = min(max(along, 0.0), 1.0);
   return ball.friction + (ball.friction_fast - ball.friction) * along;
 }
@@ -146,25 +146,6 @@ export function largest_compression(mass, speed, stiffness, loss_number) {
   const length = (mass * speed * speed / stiffness) ** 0.4;
   const stored = 1.0 / loss_number - Math.log1p(loss_number) / (loss_number * loss_number);
   return length * (2.5 * stored) ** 0.4;
-}
-
-/** What is left of solid friction on wetted surfaces: ``b + (1 − b) exp(−h₀/1 µm)``. */
-export function boundary_factor(water, wet_factor) {
-  return wet_factor + (1.0 - wet_factor) * Math.exp(-min(water / WETTING, 300.0));
-}
-
-/** Viscosity of water at 0.1 MPa [Pa s], temperature [K] from 273.15 to 333.15. */
-export function water_viscosity(temperature) {
-  const t = temperature / 300.0;
-  return 1e-06 * (280.68 * t ** -1.9 + 511.45 * t ** -7.7 + 61.131 * t ** -19.6 + 0.45903 * t ** -40.0);
-}
-
-/** Density of water at 0.1 MPa [kg/m³], temperature [K] from 273.15 to 333.15. */
-export function water_density(temperature) {
-  const t = temperature - 273.15;
-  const cubic = -4.6170461e-05 + t * (1.0556302e-07 - t * 2.8054253e-10);
-  const above = 999.83952 + t * (16.945176 + t * (-0.0079870401 + t * cubic));
-  return above / (1.0 + 0.01687985 * t);
 }
 
 /** Half of what rounded edges take off the width, over their radius, `wall` from land to wall */
@@ -206,6 +187,25 @@ export function capacity(grooves) {
   return area(grooves) / (grooves.width + grooves.separation);
 }
 
+/** What is left of solid friction on wetted surfaces: ``b + (1 − b) exp(−h₀/1 µm)``. */
+export function boundary_factor(water, wet_factor) {
+  return wet_factor + (1.0 - wet_factor) * Math.exp(-min(water / WETTING, 300.0));
+}
+
+/** Viscosity of water at 0.1 MPa [Pa s], temperature [K] from 273.15 to 333.15. */
+export function water_viscosity(temperature) {
+  const t = temperature / 300.0;
+  return 1e-06 * (280.68 * t ** -1.9 + 511.45 * t ** -7.7 + 61.131 * t ** -19.6 + 0.45903 * t ** -40.0);
+}
+
+/** Density of water at 0.1 MPa [kg/m³], temperature [K] from 273.15 to 333.15. */
+export function water_density(temperature) {
+  const t = temperature - 273.15;
+  const cubic = -4.6170461e-05 + t * (1.0556302e-07 - t * 2.8054253e-10);
+  const above = 999.83952 + t * (16.945176 + t * (-0.0079870401 + t * cubic));
+  return above / (1.0 + 0.01687985 * t);
+}
+
 /** Gather the constants of one contact. */
 export function contact_of(arriving, face, ball, between, assume) {
   const spin_loft = arriving.dynamic_loft - arriving.attack_angle;
@@ -217,7 +217,8 @@ export function contact_of(arriving, face, ball, between, assume) {
   const loss = loss_number(restitution);
   const deepest = largest_compression(mass, closing_speed, stiffness, loss);
   const rim = 1.0 / (1.5 * ball.radius * deepest);
-  const open_share = 1.0 - between.soil_in_grooves;
+  const brim = (1.0 - between.soil_in_grooves) * capacity(face.grooves) * assume.void;
+  const open_share = brim > THINNEST_FILM ? 1.0 - between.soil_in_grooves : 0.0;
   const way = 1.0 / face.grooves.separation;
   const clear = (1.0 - between.soil_on_lands) * (1.0 - between.grass);
   return {
@@ -245,7 +246,7 @@ export function contact_of(arriving, face, ball, between, assume) {
     water: max(between.water, THINNEST_FILM),
     groove_paths: open_share * max(way * way - rim, 0.0),
     groove_ways: open_share * max(way - Math.sqrt(rim), 0.0),
-    brim: max(open_share * capacity(face.grooves) * assume.void, THINNEST_FILM),
+    brim: max(brim, THINNEST_FILM),
     deepest,
     pace: 2.0 * Math.sqrt(deepest) / closing_speed,
   };
@@ -289,21 +290,22 @@ export function solid_share(film, roughness, decay) {
 }
 
 /** The most that friction can be, against the normal force. */
-export function friction_coefficient(state, contact) {
-  const solid = contact.solid_factor * dry_friction(state.slip, contact.ball);
+export function friction_coefficient(state, sliding_speed, contact) {
+  const solid = contact.solid_factor * dry_friction(sliding_speed, contact.ball);
   if (!contact.wet) {
     return contact.clear * solid + contact.dirt_friction;
   }
   const film = Math.exp(state.film);
   const share = solid_share(film, contact.roughness, contact.load_decay);
   const pressure = max(mean_pressure(state, contact), 1e-09);
-  const shear = min(contact.viscosity * Math.abs(state.slip) / (film * pressure), contact.film_friction);
+  const shear = min(contact.viscosity * sliding_speed / (film * pressure), contact.film_friction);
   return contact.clear * (share * solid + (1.0 - share) * shear) + contact.dirt_friction;
 }
 
 /** The most that friction can be [N]. */
-export function friction_limit(state, contact) {
-  return friction_coefficient(state, contact) * normal_force(state, contact);
+export function friction_limit(state, phase, contact) {
+  const sliding_speed = phase.slip_sign * state.slip;
+  return friction_coefficient(state, sliding_speed, contact) * normal_force(state, contact);
 }
 
 /** How fast the tangential spring would load [N per unit of the clock]. */
@@ -324,7 +326,7 @@ export function rates(state, phase, contact) {
   let force = state.friction;
   let loading = 0.0;
   if (phase.slides) {
-    force = phase.force_sign * friction_limit(state, contact);
+    force = phase.force_sign * friction_limit(state, phase, contact);
   } else {
     loading = spring_rate(state, phase, contact);
   }
@@ -386,16 +388,18 @@ export function step_size(state, change, contact) {
 
 /** How much faster the spring would load than the limit grows, per unit of the clock [N]. */
 export function spare_grip(state, change, phase, contact) {
-  const size = 1e-05 * contact.pace;
-  const ahead = friction_limit(moved(state, change, size), contact);
-  const behind = friction_limit(moved(state, change, -size), contact);
+  const size = 0.0001 * contact.pace;
+  const ahead = friction_limit(moved(state, change, size), phase, contact);
+  const behind = friction_limit(moved(state, change, -size), phase, contact);
   const spring = phase.force_sign * spring_rate(state, phase, contact);
   return spring - (ahead - behind) / (2.0 * size);
 }
 
 /** How far a state is from each event that ends its phase; each falls through zero there. */
 export function measures(state, change, phase, contact) {
-  const force = contact.stiffness * contact.deepest * Math.sqrt(contact.deepest);
+  const deepest = Math.sqrt(contact.deepest);
+  const pressed = max(state.root * state.root, 1e-18 * contact.deepest);
+  const force = contact.stiffness * pressed * deepest;
   let hold = NEVER;
   let grip = NEVER;
   let turn = NEVER;
@@ -406,17 +410,11 @@ export function measures(state, change, phase, contact) {
       hold = spare_grip(state, change, phase, contact) * contact.pace / force + FLOAT_NOISE;
     } else {
       const signed = phase.force_sign * state.friction;
-      grip = (friction_limit(state, contact) - signed) / force + FLOAT_NOISE;
+      grip = (friction_limit(state, phase, contact) - signed) / force + FLOAT_NOISE;
       turn = signed / force + FLOAT_NOISE;
     }
   }
-  return {
-    depart: state.root / Math.sqrt(contact.deepest),
-    hold,
-    grip,
-    slip,
-    turn,
-  };
+  return { depart: state.root / deepest, hold, grip, slip, turn };
 }
 
 /** The smallest of the measures. */
@@ -424,23 +422,18 @@ export function nearest(left) {
   return min(min(min(min(left.depart, left.hold), left.grip), left.slip), left.turn);
 }
 
-/** Size of the step that ends at the first event within a step of `size`. */
+/** Size of the step that ends just beyond the first event within a step of `size`. */
 export function size_to_event(state, change, phase, contact, size, left_at_end) {
   let low = 0.0;
   let high = size;
-  let above = max(nearest(measures(state, change, phase, contact)), FLOAT_NOISE);
+  let above = -left_at_end;
   let below = left_at_end;
   let side = 0.0;
-  let before = 2.0 * size;
   for (let _ = 0; _ < ROOT_ROUNDS; _ += 1) {
-    if (high - low <= ROOT_PRECISION * size) {
+    if (high - low <= ROOT_PRECISION * size || below > -ROOT_PRECISION) {
       break;
     }
-    let middle = low + (high - low) * above / (above - below);
-    if (high - low > 0.5 * before) {
-      middle = 0.5 * (low + high);
-    }
-    before = high - low;
+    const middle = low + (high - low) * above / (above - below);
     const trial = step(state, change, phase, contact, middle);
     const left = nearest(measures(trial, rates(trial, phase, contact), phase, contact));
     if (left < 0.0) {
@@ -453,10 +446,6 @@ export function size_to_event(state, change, phase, contact, size, left_at_end) 
     } else {
       low = middle;
       above = left;
-      if (left < ROOT_PRECISION) {
-        high = middle;
-        break;
-      }
       if (side > 0.0) {
         below = 0.5 * below;
       }
@@ -475,7 +464,7 @@ export function at_event(state, phase, left, contact) {
     slip = 0.0;
   }
   if (phase.slides || left.grip <= first) {
-    friction = phase.force_sign * friction_limit(state, contact);
+    friction = phase.force_sign * friction_limit(state, phase, contact);
   } else if (left.turn <= first) {
     friction = 0.0;
   }
@@ -536,7 +525,7 @@ export function first_phase(state, contact) {
   }
   const damped = 1.0 + contact.loss * contact.closing_speed;
   const asked = contact.spring * Math.abs(state.slip) / (contact.closing_speed * damped);
-  const slides = asked >= friction_coefficient(state, contact) && state.slip !== 0.0;
+  const slides = asked >= friction_coefficient(state, Math.abs(state.slip), contact) && state.slip !== 0.0;
   return {
     slides,
     force_sign: sign,
@@ -578,7 +567,7 @@ export function write_history(before, after, phase, contact, duration, history) 
       const now = between_states(before, after, time);
       let friction = now.friction;
       if (phase.slides) {
-        friction = phase.force_sign * friction_limit(now, contact);
+        friction = phase.force_sign * friction_limit(now, phase, contact);
       }
       let film = 0.0;
       let solid = 1.0;
@@ -592,7 +581,7 @@ export function write_history(before, after, phase, contact, duration, history) 
       history.friction_force[row] = friction;
       history.slip[row] = now.slip;
       history.film[row] = film;
-      history.friction_limit[row] = friction_coefficient(now, contact);
+      history.friction_limit[row] = friction_coefficient(now, Math.abs(now.slip), contact);
       history.solid_share[row] = solid;
       history.spin_rate[row] = spin_after(now.slip, now.approach, contact);
     }
