@@ -1,4 +1,5 @@
-"""The way out of the water, from Reynolds' equation: the solver against closed forms, the formula against the solver."""
+"""The way out of the water, from Reynolds' equation: the solver against closed forms, the formula
+against the solver."""
 
 import doctest
 
@@ -13,10 +14,15 @@ MM = 1e-3
 
 
 def test_plain_disc():
-    """1.5 a² (Reynolds 1886; Stefan 1874; from memory), and the error falls with the square of the mesh size."""
+    """1.5 a² (Reynolds 1886; Stefan 1874; from memory), and the error falls with the square of
+    the mesh size."""
     misses = []
     for cells in (12, 24, 48):
-        length = 12 * reynolds.integral_over_slice(6.5 * MM, -6.5 * MM, 6.5 * MM, cells) / (np.pi * (6.5 * MM) ** 2)
+        length = (
+            12
+            * reynolds.integral_over_slice(6.5 * MM, -6.5 * MM, 6.5 * MM, cells)
+            / (np.pi * (6.5 * MM) ** 2)
+        )
         misses.append(1 - length / (1.5 * (6.5 * MM) ** 2))
     assert misses[-1] < 0.003
     assert misses[0] / misses[1] == pytest.approx(4, abs=0.3)
@@ -28,8 +34,9 @@ def test_plain_disc():
     [(1.0, 0.1406), (1.5, 0.196), (2.0, 0.229), (3.0, 0.263), (5.0, 0.291), (10.0, 0.312)],
 )
 def test_rectangle_against_the_published_torsion_table(sides, torsion):
-    """∇²u = −1 is also Saint-Venant's torsion of a bar, so L² = 3 β W² with β of the rectangular bar in Timoshenko & Goodier,
-    Theory of Elasticity (from memory).  For the square this is the squeeze film's published load ratio 0.42."""
+    """∇²u = −1 is also Saint-Venant's torsion of a bar, so L² = 3 β W² with β of the rectangular
+    bar in Timoshenko & Goodier, Theory of Elasticity (from memory).  For the square this is the
+    squeeze film's published load ratio 0.42."""
     coarse = reynolds.integral_over_rectangle(1.0, sides, 40)
     fine = reynolds.integral_over_rectangle(1.0, sides, 80)
     length = 12 * (4 * fine - coarse) / 3 / sides
@@ -37,13 +44,15 @@ def test_rectangle_against_the_published_torsion_table(sides, torsion):
 
 
 def test_long_strip():
-    """W² (Reynolds 1886, from memory), less 0.63 of a width for the two ends of a long rectangle."""
+    """W² (Reynolds 1886, from memory), less 0.63 of a width for the two ends of a long
+    rectangle."""
     length = 12 * reynolds.integral_over_rectangle(1.0, 40.0, 80) / 40.0
     assert length == pytest.approx(1 - 0.630 / 40.0, abs=0.005)
 
 
 def test_many_narrow_lands_are_endless():
-    """S³/P: each land drains S², over its own share S/P of the area that carries all of the load."""
+    """S³/P: each land drains S², over its own share S/P of the area that carries all of the
+    load."""
     land, groove = 0.3 * MM, 0.1 * MM
     length = reynolds.extrapolated(20 * MM, land, groove, cells=40, positions=2)
     assert length == pytest.approx(land**3 / (land + groove), rel=0.02)
@@ -55,7 +64,8 @@ def test_no_groove_under_the_patch_is_a_plain_disc():
 
 
 def test_usual_grooves():
-    """Two independent trials gave 4.2 – 4.8 mm² at radius 6 – 7 mm by where the ball sits (computed elsewhere)."""
+    """Two independent trials gave 4.2 – 4.8 mm² at radius 6 – 7 mm by where the ball sits
+    (computed elsewhere)."""
     middles = (np.arange(8) + 0.5) / 8 * 1.75 * MM
     lengths = [
         reynolds.length_squared_at(radius * MM, 2.7 * MM, 0.8 * MM, middle, cells=36) * 1e6
@@ -78,15 +88,17 @@ def test_formula_against_the_equation(radius, land, groove):
 
 def test_formula_limits():
     disc = 1.5 * (6 * MM) ** 2
-    assert drainage_length_squared(6 * MM, 2.7 * MM, 0.8 * MM, 0.0) == pytest.approx(disc, rel=1e-12)
+    assert drainage_length_squared(6 * MM, 2.7 * MM, 0.8 * MM, 0.0) == pytest.approx(
+        disc, rel=1e-12
+    )
     assert drainage_length_squared(6 * MM, 1e6, 0.8 * MM, 1.0) == pytest.approx(disc, rel=1e-3)
     endless = 2.7**3 / 3.5 * MM**2
     assert drainage_length_squared(1e6, 2.7 * MM, 0.8 * MM, 1.0) == pytest.approx(endless, rel=1e-3)
 
 
 def test_every_second_groove_closed():
-    """The closure for a share of open grooves stands between grooves filled evenly (they drain like open ones) and whole
-    grooves closed."""
+    """The closure for a share of open grooves stands between grooves filled evenly (they drain
+    like open ones) and whole grooves closed."""
     everything = drainage_length_squared(6.5 * MM, 2.7 * MM, 0.8 * MM, 1.0)
     half = drainage_length_squared(6.5 * MM, 2.7 * MM, 0.8 * MM, 0.5)
     second = reynolds.extrapolated(6.5 * MM, 6.2 * MM, 0.8 * MM, cells=24, positions=8)

@@ -6,11 +6,11 @@ Marks: S seen, Q quoted, M from memory, C computed, J our judgement.
 import numpy as np
 import pytest
 
-from spinlab import Air, Green, Launch, fly, land
+from spinlab import Air, Launch, catalogue, fly, land
 from spinlab.physics.stopping import ball_speed_for_carry, stops
 from spinlab.units import GRAVITY, deg, rpm
 
-GREENS = [make() for make in (Green.tuned_soft, Green.tuned_medium, Green.tuned_firm, Green.tuned_gripping)]
+GREENS = list(catalogue.GREENS.values())
 ANGLE, SPIN = np.array([31, 55]) * deg, np.array([6500, 2500]) * rpm
 
 

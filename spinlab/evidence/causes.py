@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from ..catalogue import BALLS
 from ..physics.setting import Setting, results
 from ..physics.uncertain import parameters_for, vary
 from ..records import Ball, Between, Delivery, Face, spoken
@@ -109,7 +110,7 @@ def weigh(measured: dict, *, face: Face | None = None, ball: Ball | None = None,
     have = {name: float(v) for name, v in measured.items() if np.isfinite(v)}
     if "dynamic_loft" in have:
         causes = tuple(c for c in causes if c.field != "arriving.dynamic_loft")
-    setting, shares, used = _drawn(have, face or Face(), ball or Ball.published_soft_cover(), errors, expected, n, seed)
+    setting, shares, used = _drawn(have, face or Face(), ball or BALLS["soft cover"], errors, expected, n, seed)
     seen = [name for name in SEEN if name in have]
     fits = [_fit(cause, setting, shares, used, have, seen, errors) for cause in causes]
     whole = sum(weight for weight, _ in fits)

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from ..catalogue import BALLS
 from ..records import Ball, Face
 from ..units import deg
 from .causes import Fit, possible, weigh
@@ -155,7 +156,7 @@ def diagnose(frame, *, by="condition", face: Face | None = None, ball: Ball | No
 
     if len(frame) == 0:
         raise ValueError("the table has no shots to diagnose; read or type some first")
-    face, ball = face or Face(), ball or Ball.published_soft_cover()
+    face, ball = face or Face(), ball or BALLS["soft cover"]
     measured, notes = _columns(frame)
     labels = np.full(len(frame), "all shots", dtype=object)
     if by in frame.columns:

@@ -15,6 +15,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from ..catalogue import BALLS, PITCH, PITCH_DOUBT
 from ..physics.contact import strike
 from ..records import Ball, Delivery, Face
 from ..units import deg
@@ -26,7 +27,7 @@ ERRORS = {
 """How far one measured number is taken to be off (one standard deviation): our judgement (J); give your own if you know."""
 RELATIVE = ("head_speed", "ball_speed", "spin_rate", "carry")
 
-EXPECTED = {"head_speed": (20.0, 3.0), "dynamic_loft": (44 * deg, 3 * deg), "attack_angle": (-5 * deg, 2 * deg)}
+EXPECTED = {name: (getattr(PITCH, name), doubt) for name, doubt in PITCH_DOUBT.items()}
 """Taken for a pitch where it was not measured: mean and standard deviation (J)."""
 
 INERTIA = (0.36, 0.42)
@@ -118,7 +119,7 @@ def grip(measured: dict, *, face: Face | None = None, ball: Ball | None = None, 
         used, draws = _weighted(a, b, a_sd, b_sd), _weighted(a_draws, b_draws, a_sd, b_sd)
         apart = (b - a) / np.hypot(a_sd, b_sd)
     used = interval(used, draws, level)
-    friction, dry = friction_needed(used, m, face or Face(), ball or Ball.published_soft_cover())
+    friction, dry = friction_needed(used, m, face or Face(), ball or BALLS["soft cover"])
     against = Interval(low=used.low / dry, mid=used.mid / dry, high=used.high / dry)
     return Grip(used=used, by_launch=a, by_spin=b, apart=apart, friction=friction, level=against, draws=draws)
 

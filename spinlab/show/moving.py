@@ -6,11 +6,12 @@ from functools import lru_cache
 
 import numpy as np
 
+from ..catalogue import BALLS, PITCH, STATES
 from ..physics.contact import strike
 from ..physics.flight import fly
 from ..physics.green import land
 from ..physics.stopping import ball_speed_for_carry
-from ..records import Ball, Between, Delivery, Face, Launch, Shot
+from ..records import Delivery, Face, Launch, Shot
 from ..units import deg, mph, rpm, um, written, yd
 from .clip import Caption, Clip
 from .draw_contact import SlowMotion, contact_pair
@@ -18,7 +19,7 @@ from .draw_flight import Flown
 from .draw_lofts import Curve, Curves, spin_against_loft
 from .draw_moving import Chase, Draining, draining, track, two_flights
 from .draw_scene import film_strike
-from .exhibits import PITCH, SOURCES, WET, filmed
+from .exhibits import SOURCES, WET, filmed
 
 _LOFTS = np.linspace(20, 75, 111) * deg
 
@@ -45,7 +46,7 @@ def dry_and_wet(units="metric") -> Clip:
 
 def grooves_draining(units="metric") -> Clip:
     """Water leaving under the ball, with open grooves and with closed ones."""
-    ball = Ball.published_soft_cover()
+    ball = BALLS["soft cover"]
     shots = tuple(film_strike(PITCH, Face(), ball, WET.but(soil_in_grooves=closed), name=name, meaning=meaning)
                   for name, meaning, closed in (("open grooves", "wet", 0.0), ("closed grooves", "blocked", 1.0)))
     left = [shot.history.film[-1] / um for shot in shots]
@@ -62,9 +63,9 @@ def grooves_draining(units="metric") -> Clip:
 
 def loft_sweep(units="metric") -> Clip:
     """Loft swept from low to high: spin rises to its peak and falls."""
-    face, ball = Face(), Ball.published_soft_cover()
+    face, ball = Face(), BALLS["soft cover"]
     arriving = Delivery(head_speed=20.0, dynamic_loft=_LOFTS, attack_angle=-6 * deg)
-    states = (("dry", "dry", Between()), ("damp", "water", Between(water=1 * um)), ("wet", "wet", WET))
+    states = (("dry", "dry", STATES["dry"]), ("damp", "water", STATES["damp"]), ("wet", "wet", WET))
     curves = tuple(Curve(name=name, meaning=meaning, spin=strike(arriving, face, ball, between).spin_rate)
                    for name, meaning, between in states)
     speed = f"{20.0 / mph:.0f} mph" if units == "yards" else "20 m/s"
