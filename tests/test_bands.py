@@ -5,8 +5,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from spinlab.physics.bands import band, band_of, contrast, ranking
 from spinlab.catalogue import WETNESS
+from spinlab.physics.bands import band, band_of, contrast, ranking
 from spinlab.physics.cleaning import water_parameter
 from spinlab.physics.closed import closed_strike
 from spinlab.physics.contact import strike

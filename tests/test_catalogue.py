@@ -75,9 +75,9 @@ def second_definitions(code):
             given = {key: number_of(value) for key, value in pairs}
             if name == "Ball" and "friction" in given:
                 found.append((node.lineno, "a ball"))
-            if name == "Delivery" and {"head_speed", "dynamic_loft", "attack_angle"} <= set(given):
-                if given["head_speed"] == PITCH.head_speed:
-                    found.append((node.lineno, "a pitch"))
+            whole = {"head_speed", "dynamic_loft", "attack_angle"} <= set(given)
+            if name == "Delivery" and whole and given["head_speed"] == PITCH.head_speed:
+                found.append((node.lineno, "a pitch"))
             if name in ("Knob", "_number", "_share"):
                 pairs = []  # the range of a slider is no state
         if isinstance(node, ast.Dict):

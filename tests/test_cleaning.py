@@ -9,8 +9,8 @@ from spinlab.catalogue import BALLS, CLEANINGS, LIES, PITCH, SOIL, WETNESS
 from spinlab.physics.cleaning import clean, tuned_poured
 from spinlab.physics.contact import strike
 from spinlab.physics.film import drained_film
-from spinlab.records import Ball, Between, Delivery, Face
-from spinlab.units import deg, mph, um
+from spinlab.records import Between, Face
+from spinlab.units import um
 
 shares = st.floats(0, 1)
 anything = st.builds(Between, water=st.floats(0, 1e-3), soil_on_lands=shares, soil_in_grooves=shares, grass=shares)

@@ -8,7 +8,7 @@ from spinlab import Between
 from spinlab.catalogue import WETNESS
 from spinlab.evidence import modelled, report, screen
 from spinlab.evidence.table import TableError
-from spinlab.units import deg, rpm, um
+from spinlab.units import deg, rpm
 
 DATA = Path(__file__).resolve().parents[1] / "data"
 RULE = screen.written(dynamic_loft=(40 * deg, 48 * deg))

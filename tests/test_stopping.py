@@ -66,5 +66,6 @@ def test_firm_runs_furthest_and_spin_stops_the_low_ball():
     low = Launch(ball_speed=ball_speed_for_carry(45.0, launch_angle=31 * deg, spin_rate=spins), launch_angle=31 * deg,
                  spin_rate=spins)
     assert (np.diff(stops(low, GREENS).run_out.mid, axis=1) < 0).all()
-    trial = stops(Launch(ball_speed=np.array([24.0]), launch_angle=31 * deg, spin_rate=6500 * rpm), [Green.tuned_medium()])
+    pitch = Launch(ball_speed=np.array([24.0]), launch_angle=31 * deg, spin_rate=6500 * rpm)
+    trial = stops(pitch, [catalogue.GREENS["medium"]])
     assert trial.run_out.mid[0, 0] == pytest.approx(5.0, abs=1.0)

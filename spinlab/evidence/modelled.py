@@ -155,7 +155,7 @@ def expect(frame, *, by, baseline, other, face=None, air=None, states=None, band
         found = states.get(name) or between_from_words(name)
         if found is None and by != "ball":
             raise ValueError(f"condition {name!r} has no word for water or soil in it; call it dry, damp, wet or soiled in "
-                             f"the table (in Python: states={{{name!r}: Between(water=40*um)}})")
+                             f"the table (in Python: states={{{name!r}: WETNESS['poured'].between()}})")
         pair.append(found or Between())
         mine = frame[frame[by] == name]
         balls.append(ball_from_words(name, *(mine["ball"].dropna().unique()[:1] if "ball" in mine else ())))

@@ -11,7 +11,7 @@ from ..catalogue import CLEANINGS, Wetness
 from ..records import Between
 from ..units import um
 from .film import drained_film, water_viscosity
-from .uncertain import Parameter
+from .uncertain import PARAMETERS, Parameter
 
 
 def clean(between: Between, how: str) -> Between:
@@ -37,6 +37,19 @@ def water_parameter(wetness: Wetness) -> Parameter:
         low=wetness.low, high=wetness.high, what=f"amount of water ({wetness.name})",
         source="the range of the catalogue", mark="J",
     )  # fmt: skip
+
+
+def soil_parameters() -> tuple[Parameter, ...]:
+    """The uncertain numbers of a band (`spinlab.physics.uncertain`), and beside them how much soil and grass there was or
+    was left: factors 0.5 – 1.5 on soil, 0.8 – 1.2 on grass (J).  Nobody has measured what cleaning leaves."""
+    rows = (("soil_on_lands", 0.5, 1.5, "soil on the flats"), ("soil_in_grooves", 0.5, 1.5, "soil in the grooves"),
+            ("grass", 0.8, 1.2, "grass on the flats"))
+    more = (
+        Parameter(name=f"between.{name}", record="between", fields=(name,), how="factor", low=low, high=high, what=what,
+                  source="our judgement", mark="J")
+        for name, low, high, what in rows
+    )  # fmt: skip
+    return (*PARAMETERS, *more)
 
 
 def tuned_poured(seconds, *, temperature=288.15, height=0.020) -> Between:

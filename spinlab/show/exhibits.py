@@ -18,7 +18,7 @@ SOURCES = {
     "contact": "Contact: Hertz with loss (Hunt and Crossley 1975), friction of the cover after Gobush 1996 [Q]; the water "
                "film is our closure of Reynolds 1886 [J].",
     "flight": "Flight: Smits and Smith 1994 [M], drag ±12 %, lift ±15 % (Lyu and others 2018 [S]).",
-    "green": "Green: after Penner 2002 [M] and Haake 1987; run-out within ±50 % [J].",
+    "green": "Green: after Penner 2002 [M] and Haake 1987, 1989; run-out within ±50 % [J].",
     "lands": "Soil, cleaning and amounts of water: our judgement [J].",
     "shots": "Invented demonstration shots; ranges at 95 % (Welch 1947).",
 }

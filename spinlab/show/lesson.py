@@ -1,5 +1,6 @@
 """What a lesson needs, in one line: ``from spinlab.show.lesson import *``."""
 
+from ..catalogue import BALLS, FACES, GREENS, PITCH, STATES, WETNESS
 from ..physics.contact import strike
 from ..physics.flight import fly
 from ..physics.green import land
@@ -11,9 +12,9 @@ from .desk import Desk
 from .quiz import Question, Quiz
 from .studio import Studio
 
-__all__ = ["Air", "Ball", "Between", "Delivery", "Desk", "Face", "Green", "Grooves", "Launch", "Question", "Quiz",
-           "Studio", "deg", "fly", "fold", "ft", "grid", "land", "mm", "mph", "panels", "picture", "play", "rpm", "say",
-           "strike", "tell", "um", "written", "yd"]
+__all__ = ["BALLS", "FACES", "GREENS", "PITCH", "STATES", "WETNESS", "Air", "Ball", "Between", "Delivery", "Desk", "Face",
+           "Green", "Grooves", "Launch", "Question", "Quiz", "Studio", "deg", "fly", "fold", "ft", "grid", "land",
+           "mm", "mph", "panels", "picture", "play", "rpm", "say", "strike", "tell", "um", "written", "yd"]
 
 
 def say(*sentences):

@@ -11,7 +11,7 @@ from ..physics.contact import strike
 from ..physics.flight import fly
 from ..physics.green import land
 from ..physics.stopping import ball_speed_for_carry
-from ..records import Delivery, Face, Launch, Shot
+from ..records import Face, Launch, Shot
 from ..units import deg, mph, rpm, um, written, yd
 from .clip import Caption, Clip
 from .draw_contact import SlowMotion, contact_pair
@@ -64,11 +64,11 @@ def grooves_draining(units="metric") -> Clip:
 def loft_sweep(units="metric") -> Clip:
     """Loft swept from low to high: spin rises to its peak and falls."""
     face, ball = Face(), BALLS["soft cover"]
-    arriving = Delivery(head_speed=20.0, dynamic_loft=_LOFTS, attack_angle=-6 * deg)
+    arriving = PITCH.but(dynamic_loft=_LOFTS)
     states = (("dry", "dry", STATES["dry"]), ("damp", "water", STATES["damp"]), ("wet", "wet", WET))
     curves = tuple(Curve(name=name, meaning=meaning, spin=strike(arriving, face, ball, between).spin_rate)
                    for name, meaning, between in states)
-    speed = f"{20.0 / mph:.0f} mph" if units == "yards" else "20 m/s"
+    speed = f"{PITCH.head_speed / mph:.0f} mph" if units == "yards" else f"{PITCH.head_speed:.0f} m/s"
     peak = [_LOFTS[np.argmax(curve.spin)] / deg for curve in curves]
     return Clip(
         name="loft-sweep", title="More loft, more spin?", build=spin_against_loft, source=SOURCES["contact"],

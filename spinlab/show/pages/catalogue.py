@@ -98,8 +98,8 @@ GROOVES_AND_TOWEL = Page(
     tables=lambda: {"dirty": contacts.dirty(), "bands": contacts.dirty_bands()},
     more=lambda: {"ways": contacts.ways(), "sections": contacts.sections()},
     limits="A pitch of 20 m/s, dynamic loft 44.5°, attack angle −6°, soft cover. What each way of cleaning leaves is "
-           f"our judgement: no measurement was found. {_CLOSURE} Clean and dry, grooves of any kind made no significant "
-           "difference to spin between 20° and 60° of loft (governing bodies’ study of 2006).",
+           f"our judgement: no measurement was found. {_CLOSURE} Clean and dry, the type of groove made no significant "
+           "difference to spin between 20° and 60° of loft (governing bodies’ study of 2006); a plain face was not tested.",
 )
 
 LOFT_AND_SPIN = Page(
@@ -139,9 +139,9 @@ LOW_OR_HIGH = Page(
                     "run_outs": flights.run_outs(), "bounces": flights.bounces(),
                     "low_bands": flights.run_out_bands("low"), "high_bands": flights.run_out_bands("high")},
     more=lambda: {"far": flights.FAR},
-    limits=f"{_FLIGHT} Green level, 10 ft on the ramp. Bounce after Penner (2002) and Haake (1987), from memory; soft, "
-           "medium, firm and gripping are our judgement. No published table of stopping distances was found: run-out is "
-           "within about half of itself, and landing angles of full shots come out about 5° shallow. Bands are those of "
+    limits=f"{_FLIGHT} Green level, 10 ft on the ramp. Bounce after Penner (2002) and Haake (1987, 1989), from memory; "
+           "soft, medium, firm and gripping are our judgement. No published table of stopping distances was found: run-out "
+           "is within about half of itself, and landing angles of full shots come out about 5° shallow. Bands are those of "
            "still air.",
 )
 

@@ -49,8 +49,8 @@ def words(**options) -> Panel:
                          for name, (meaning, between) in _STATES.items())
         return Fan(arriving=arriving, launched=launches)
 
-    attack = Knob("attack_angle", "Attack angle", low=-12 * deg, high=4 * deg, step=0.5 * deg, value=PITCH.attack_angle, unit="°",
-                  means="which way the head travels; down is negative")
+    attack = Knob("attack_angle", "Attack angle", low=-12 * deg, high=4 * deg, step=0.5 * deg, value=PITCH.attack_angle,
+                  unit="°", means="which way the head travels; down is negative")
     states = {"a pitch": {}, "level": {"attack_angle": 0.0}, "low and steep": {"dynamic_loft": 38 * deg}}
     return Panel(knobs=[loft_knob(high=65 * deg), attack], compute=fan, build=launch_fan, states=states,
                  title="Where the ball goes", **options)
