@@ -128,7 +128,9 @@ def test_the_guard_sees_a_second_definition():
 
 def test_catalogue_imports_records_and_units_only():
     tree = ast.parse((ROOT / "spinlab" / "catalogue.py").read_text(encoding="utf-8"))
-    inner = {node.module for node in ast.walk(tree) if isinstance(node, ast.ImportFrom) and node.level}
+    inner = {
+        node.module for node in ast.walk(tree) if isinstance(node, ast.ImportFrom) and node.level
+    }
     assert inner == {"records", "units"}
 
 
@@ -164,7 +166,9 @@ def test_hard_cover_never_grips_better_than_the_soft_one():
 def test_wear_goes_one_way():
     fresh, used, worn = (catalogue.WEAR[name] for name in ("fresh", "two seasons", "worn"))
     for of in ("roughness", "depth", "edge_radius"):
-        values = [getattr(face if of == "roughness" else face.grooves, of) for face in (fresh, used, worn)]
+        values = [
+            getattr(face if of == "roughness" else face.grooves, of) for face in (fresh, used, worn)
+        ]
         assert values[1] == pytest.approx((values[0] + values[2]) / 2)
 
 
@@ -180,7 +184,9 @@ def test_lessons_players_and_bags_are_one():
         assert from_bag.face.grooves == own.face.grooves
         assert from_bag.arriving.dynamic_loft == pytest.approx(own.arriving.dynamic_loft)
         assert from_bag.arriving.attack_angle == own.arriving.attack_angle
-    assert players.REFERENCE.setting.arriving == PITCH == Habit().deliver(56 * deg, PITCH.head_speed)
+    assert (
+        players.REFERENCE.setting.arriving == PITCH == Habit().deliver(56 * deg, PITCH.head_speed)
+    )
     assert REFERENCE.between == STATES["dry"]
 
 

@@ -62,7 +62,9 @@ def test_closed_form():
     # V 20, θ 50°, M 0.3, k 0.4, e 0.8, e_t 0: 4692.9 rpm, 20.5015 m/s, 11.804° below the normal [C]
     assert below_the_face(20.5015, 4692.9 * rpm) / deg == pytest.approx(11.804, abs=0.001)
     # sliding: atan μ below the normal, whatever the speed [C]
-    slid = closed_strike(speed=20.0, spin_loft=70 * deg, friction=0.2, restitution=0.8, mass_ratio=0.15)
+    slid = closed_strike(
+        speed=20.0, spin_loft=70 * deg, friction=0.2, restitution=0.8, mass_ratio=0.15
+    )
     assert np.tan(below_the_face(slid.ball_speed, slid.spin_rate)) == pytest.approx(0.2, rel=1e-9)
 
 

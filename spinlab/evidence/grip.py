@@ -63,8 +63,8 @@ class Grip:
 
     `used` is J_t/J_n; `by_launch` and `by_spin` the two ways to it.  `loft_offset` is the loft that launch, ball speed and
     spin ask of a strike through the middle, less the loft that was measured [rad] (see `spinlab.physics.central_strike`).
-    `friction` is what the face and ball must have had: where the ball gripped only its lower end is known.  `level` is `used`
-    against what a clean, dry face would have given.  `draws` and `offset_draws` [n, shots] are of `used` and `loft_offset`.
+    `friction` is what face and ball must have had: where the ball gripped only its lower end is known.  `level` is `used`
+    against what a clean, dry face would have given.  `draws` and `offset_draws` [n, shots] belong to `used`, `loft_offset`.
     """
 
     used: Interval

@@ -92,8 +92,8 @@ def player_sheet(player: Setting, reference: Setting, *, name="", bag="", units=
         raise ValueError(f"the player's name must have at most {MOST_PLAYER} letters, got {len(name)}; shorten it")
     split = split or shares(player, reference)
     shown = picture(figures.shares_bars, figures.split_of(split), units=units, width=2000,
-                    caption="Each bar: a cause's fair share, its average over every order of putting things right; whiskers: the "
-                            "bands of the model's uncertain numbers.")
+                    caption="Each bar: a cause's fair share, its average over every order of putting things right; "
+                            "whiskers: the bands of the model's uncertain numbers.")
     steps = split.plan()[:_FIRST_STEPS]
     todo = tuple(f"{step.cause.advice[:1].upper()}{step.cause.advice[1:]}: {_gain(step)}." for step in steps)
     sections = (

@@ -114,7 +114,8 @@ def what_to_do_first(own: Panel | None = None, **options) -> Panel:
         parts = tuple((f"{i}. {step.cause.name}", step.gain.mid, step.gain.low, step.gain.high)
                       for i, step in enumerate(plan, 1))
         end = plan[-1].after.mid if plan else found.player
-        return Split(of=of, begin=(_BEGIN, found.player), end=("then", end), parts=parts, title="Gain of each step in this order")
+        return Split(of=of, begin=(_BEGIN, found.player), end=("then", end), parts=parts,
+                     title="Gain of each step in this order")
 
     players = (*PLAYERS, _OWN) if own else tuple(PLAYERS)
     knobs = [Choice("player", "Player", {name: name for name in players}), Choice("by", "In the order of", _BY),
