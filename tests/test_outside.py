@@ -62,7 +62,8 @@ def test_bands_score_no_worse_than_the_first_version(answers):
 
 
 def test_interval_score_is_least_for_the_right_band():
-    # Gneiting & Raftery 2007 (from memory): proper, so of all bands the 5 % and 95 % quantiles score best; here a uniform law
+    # Gneiting & Raftery 2007 (from memory): proper, so the 5 % and 95 % quantiles score best; here
+    # of a uniform law
     outcomes = np.linspace(0, 1, 2001)
 
     def mean(low, high):
