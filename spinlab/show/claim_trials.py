@@ -79,7 +79,7 @@ def trials(claim: Reading, units="metric") -> tuple[Trial, ...]:
         for level, this, that in _pairs(claim):
             two = [setting(state | {claim.factor: value}, claim.of) for value in (this, that)]
             names = tuple(name_of(claim.factor, value, units) for value in (this, that))
-            found = contrast(*two, of=claim.of, kind=kind, names=names, n=128)
+            found = contrast(*two, of=claim.of, kind=kind, names=names)
             label = ", ".join(filter(None, (when, level)))
             said = _said(found, units)
             made.append(Trial(when=label, band=found, sentence=f"{_upper(label)}: {said}." if label else f"{_upper(said)}."))

@@ -83,7 +83,7 @@ def band_of_values(values: dict) -> str:
         face = Face(grooves=None)
     between = Between(water=values.get("water", 0.0), soil_in_grooves=grooves or 0.0)
     swing = Delivery(head_speed=values["head_speed"], dynamic_loft=loft, attack_angle=values.get("attack_angle", -6 * deg))
-    found = band(swing, face, values.get("cover", BALLS["soft cover"]), between, n=128)
+    found = band(swing, face, values.get("cover", BALLS["soft cover"]), between)
     return ("Wet: " if between.water > 0 else "Dry: ") + found.say()[:1].lower() + found.say()[1:]
 
 

@@ -11,7 +11,7 @@ from ..physics.contact import strike
 from ..physics.spread import Spread, scatter
 from ..physics.uncertain import PARAMETERS
 from ..records import Assumptions, Ball, Between, Face
-from ..units import deg, ft, mm, rpm, um, written
+from ..units import deg, ft, mm, rpm, said, um, written
 from .draw_model import Trace, Traced
 
 _SOFT, _WET = BALLS["soft cover"], WETNESS["dew"].between()
@@ -114,8 +114,8 @@ def soiled_flats():
                       for mu in (soil.low, used.solid_friction, soil.high))
     return Trace(x=100 * share, lines=(Traced(name="dry pitch", y=mid / _KRPM, low=low / _KRPM, high=high / _KRPM),),
                  across="Flats under soil [%]", up="Spin [thousand rpm]",
-                 said=f"A dry pitch falls from {written(mid[0] / rpm)} rpm on clean flats to {written(mid[-1] / rpm)} rpm "
-                      f"where soil lies on all of them ({written(low[-1] / rpm)} to {written(high[-1] / rpm)}).")
+                 said=f"A dry pitch falls from {said(mid[0], 'rpm')} on clean flats to {said(mid[-1], 'rpm')} "
+                      f"where soil lies on all of them ({said(low[-1], 'rpm')} to {said(high[-1], 'rpm')}).")
 
 
 def air_density():

@@ -12,7 +12,7 @@ from ..physics.flight import fly
 from ..physics.green import land
 from ..physics.stopping import ball_speed_for_carry
 from ..records import Face, Launch, Shot
-from ..units import deg, mph, rpm, um, written, yd
+from ..units import deg, mph, rpm, said, um, written, yd
 from .clip import Caption, Clip
 from .draw_contact import SlowMotion, contact_pair
 from .draw_flight import Flown
@@ -40,7 +40,7 @@ def dry_and_wet(units="metric") -> Clip:
         captions=_captions(
             f"Half a millisecond, {WET.water / um:.0f} micrometres of water on one side. Everything else is the same.",
             "Dry, friction takes hold and the ball begins to turn. Wet, it slides.",
-            f"They part: {written(dry.spin_rate / rpm)} rpm dry, {written(wet.spin_rate / rpm)} rpm wet; the wet ball "
+            f"They part: {said(dry.spin_rate, 'rpm')} dry, {said(wet.spin_rate, 'rpm')} wet; the wet ball "
             f"leaves {(wet.launch_angle - dry.launch_angle) / deg:.0f}° higher."))
 
 
@@ -106,8 +106,8 @@ def two_to_one_hole(units="metric") -> Clip:
         at=lambda share: Chase(flown=(low, high), hole=hole, whole=whole, moment=share),
         source=f"{SOURCES['flight']} {SOURCES['green']}",
         captions=_captions(
-            f"One ball flies low with {written(low.shot.launch.spin_rate / rpm)} rpm, one high with "
-            f"{written(high.shot.launch.spin_rate / rpm)} rpm.",
+            f"One ball flies low with {said(low.shot.launch.spin_rate, 'rpm')}, one high with "
+            f"{said(high.shot.launch.spin_rate, 'rpm')}.",
             f"The low one comes down at {low.shot.descent_angle / deg:.0f}°, the high one at "
             f"{high.shot.descent_angle / deg:.0f}°.",
             f"Spin stops one after {runs[0]}, height the other after {runs[1]}."))

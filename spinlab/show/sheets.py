@@ -117,7 +117,7 @@ def _gain(step):
 
 def numbers(player: Setting, reference: Setting, *, units="metric", names=("as you are", "as it could be")) -> Grid:
     """What both shots do, with bands, as a table of words."""
-    found = [band(s.arriving, s.face, s.ball, s.between, s.air, s.green, of=_ASKED, n=64) for s in (player, reference)]
+    found = [band(s.arriving, s.face, s.ball, s.between, s.air, s.green, of=_ASKED) for s in (player, reference)]
     rows = []
     for of in _ASKED:
         unit = quantity_named(of).unit

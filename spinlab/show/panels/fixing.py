@@ -30,9 +30,9 @@ _BEGIN, _END = "as you are", "well kept"
 
 
 @lru_cache(maxsize=16)
-def split(player: Setting, of="spin_rate", n=64) -> Shares:
+def split(player: Setting, of="spin_rate") -> Shares:
     """The shares of a player's difference to the well-kept reference, kept for the next time it is asked for."""
-    return shares(player, REFERENCE.setting, of=of, n=n)
+    return shares(player, REFERENCE.setting, of=of)
 
 
 def _quick(player: Setting, of) -> Split:
@@ -75,7 +75,7 @@ def what_it_costs(**options) -> Panel:
     """Lesson 08: a player against a well-kept one, the difference split among its causes."""
     def compute(of, bands, **turned):
         player = _setting(**turned)
-        return _moving(split_of(split(player, of, 20), begin=_BEGIN, end=_END)) if bands else _quick(player, of)
+        return _moving(split_of(split(player, of), begin=_BEGIN, end=_END)) if bands else _quick(player, of)
 
     start = _state(PLAYERS["ordinary player"].setting)
 
