@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ..units import unit, written
+from ..units import said, written
 
 SYSTEMS = ("metric", "yards")
 
@@ -25,10 +25,7 @@ class Saying:
     def number(self, value, units="metric", *, signed=False):
         """A value [SI] in words, with its unit."""
         name = self.yards if units == "yards" else self.metric
-        shown = unit(name).from_si(value) if name else value
-        shown = round(shown, -1) if name == "rpm" else round(shown, self.digits)
-        text = written(shown, 0 if name == "rpm" else self.digits, figures=0 if name else 4, sign=signed)
-        return text + (name if name == "°" else f" {name}" if name else "")
+        return said(value, name, self.digits, sign=signed) if name else written(value, figures=4, sign=signed)
 
     def tells(self, value, units="metric"):
         """Is the value [SI] more than nothing once it is rounded for talking?"""
