@@ -137,27 +137,20 @@ def prepare(arguments, *, test, here):
         return
     project = (ROOT / "pyproject.toml").is_file()
     if here or not project:
-        lacking = bootstrap.missing(bootstrap.requirements(ROOT, test) if project else _own_requirements(test))
-        if lacking:
-            raise bootstrap.Trouble(f"this Python lacks {', '.join(lacking)}. Leave out --here to have it set up, or "
+        from .installed import lacking
+
+        absent = lacking(bootstrap.requirements(ROOT, test) if project else _own_requirements(test))
+        if absent:
+            raise bootstrap.Trouble(f"this Python lacks {', '.join(absent)}. Leave out --here to have it set up, or "
                                     "install these.")
         return
     python = bootstrap.ensure(ROOT, test=test, say=lambda words: print(words, flush=True))
-    if not _same(python):
-        bootstrap.become([python, "-m", "spinlab", *arguments], more={READY: "1"})
+    bootstrap.become([python, "-m", "spinlab", *arguments], more={READY: "1"})
 
 
 def _own_requirements(test):
-    """What an installed copy says it needs."""
-    from importlib.metadata import requires
-
-    needs = (text.partition(";") for text in requires("wedge-spinlab") or [])
-    return [name.strip() for name, _, when in needs if not when or (test and "test" in when)]
-
-
-def _same(python):
-    """Is this the environment's own Python?"""
-    return Path(sys.prefix).resolve() == python.parent.parent.resolve()
+    """What an installed copy is asked to hold."""
+    return ["wedge-spinlab[test]" if test else "wedge-spinlab"]
 
 
 # -- the commands -----------------------------------------------------------------------------------------------------
@@ -252,7 +245,7 @@ def doctor(asked):
     """Look at this machine."""
     from .doctor import main
 
-    return main(ROOT, asked.log)
+    return main(ROOT, asked.log, asked.here)
 
 
 def test(asked):
