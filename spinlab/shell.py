@@ -157,19 +157,31 @@ def _own_requirements(test):
 
 
 def lessons() -> Path:
-    """The folder of lessons."""
+    """The folder of lessons as they are shipped."""
     folder = ROOT / "notebooks"
     if not folder.is_dir():
         raise bootstrap.Trouble("the lessons are not part of this installation; start from the project's folder")
     return folder
 
 
-def lab_command(*, browser=True, port=None) -> list[str]:
-    """The arguments JupyterLab is started with: this machine only, token on, no news, no outside request."""
-    from .show.wire import SETTING
+def own_lessons() -> Path:
+    """The folder of one's own copies of them, brought up to date."""
+    from .lessons import own_copies
 
-    settings = [f"LabApp.default_url=/lab/tree/{lessons().name}/{START_PAGE}", f"ServerApp.root_dir={ROOT}",
-                "ServerApp.ip=127.0.0.1", f"ServerApp.{SETTING}", "LabApp.news_url=None",
+    folder, late = own_copies(lessons())
+    for name in late:
+        print(f"{name}: your changed copy stays, though there is a newer lesson. To have that, delete yours in "
+              f"{folder.name}, then start again.", flush=True)
+    return folder
+
+
+def lab_command(folder, *, browser=True, port=None) -> list[str]:
+    """The arguments JupyterLab is started with: this folder, this machine only, token on, no outside request."""
+    from .show import kernels, wire
+
+    settings = [f"LabApp.default_url=/lab/tree/{START_PAGE}", f"ServerApp.root_dir={folder}",
+                "ServerApp.ip=127.0.0.1", f"ServerApp.{wire.SETTING}", f"ServerApp.kernel_manager_class={kernels.CLASS}",
+                *kernels.SETTINGS, "LabApp.news_url=None",
                 "LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate", "LabApp.extension_manager=readonly"]
     return [sys.executable, "-m", "jupyterlab", *(f"--{setting}" for setting in settings),
             *([f"--ServerApp.port={port}"] if port else []), *([] if browser else ["--no-browser"]),
@@ -184,23 +196,23 @@ def lab_surroundings() -> dict[str, str]:
 def start(asked):
     """Open the lessons."""
     print("Opening the lessons. Ctrl-C here ends them.", flush=True)
-    bootstrap.become(lab_command(browser=asked.browser, port=asked.port), ROOT, lab_surroundings())
+    bootstrap.become(lab_command(own_lessons(), browser=asked.browser, port=asked.port), ROOT, lab_surroundings())
 
 
 def present(asked):
     """Show one lesson large."""
     from .show.present import present as show
 
-    show(find_lesson(asked.lesson), port=asked.port, theme=asked.theme, browser=asked.browser)
+    show(find_lesson(asked.lesson, own_lessons()), port=asked.port, theme=asked.theme, browser=asked.browser)
 
 
-def find_lesson(name) -> Path:
-    """A lesson by its file, name or number."""
+def find_lesson(name, folder) -> Path:
+    """A lesson by its file, or in a folder by its name or number."""
     if Path(name).suffix == ".ipynb" and Path(name).is_file():
         return Path(name)
-    found = sorted(path for path in lessons().glob("*.ipynb") if path.stem == name or path.stem.startswith(f"{name}_"))
+    found = sorted(path for path in folder.glob("*.ipynb") if path.stem == name or path.stem.startswith(f"{name}_"))
     if len(found) != 1:
-        have = ", ".join(path.stem for path in sorted(lessons().glob("*.ipynb"))) or "none yet"
+        have = ", ".join(path.stem for path in sorted(folder.glob("*.ipynb"))) or "none yet"
         raise ValueError(f"there is no lesson {name!r}; there are {have}")
     return found[0]
 

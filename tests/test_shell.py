@@ -296,7 +296,7 @@ def test_what_was_not_foreseen_is_told_in_words_and_noted(monkeypatch, tmp_path,
 
 
 def test_lab_is_for_this_machine_only_and_asks_nobody():
-    command = " ".join(shell.lab_command(browser=False))
+    command = " ".join(shell.lab_command("lessons", browser=False))
     assert "--ServerApp.ip=127.0.0.1" in command and "token=" not in command and "--no-browser" in command
     assert "NeverCheckForUpdate" in command
 
@@ -312,7 +312,7 @@ def test_the_lessons_open_at_the_start_page_behind_a_token(tmp_path):
         try:
             address = _address(lab, log)
             page, token = re.match(r"(\S+)\?token=(\w+)", address).groups()
-            assert page.startswith("http://127.0.0.1:") and page.endswith("/lab/tree/notebooks/00_start_here.ipynb")
+            assert page.startswith("http://127.0.0.1:") and page.endswith("/lab/tree/00_start_here.ipynb")
             base = page.partition("/lab")[0]
             assert b"JupyterLab" in urllib.request.urlopen(address, timeout=10).read()
             asked = f"{base}/lab/api/settings/@jupyterlab/apputils-extension:notification?token={token}"
