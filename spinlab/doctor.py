@@ -79,8 +79,8 @@ def environment(root, here=False):
     return python if _says(python, "import sys; print(sys.version_info >= (3, 11))") == "True" else None
 
 
-def note_problem(error) -> Path:
-    """Keep where an unexpected error came from in a file, to be sent along; returns where it is.  The error's own words are
+def note_problem(error) -> str:
+    """Keep where an unexpected error came from in a file, to be sent along; says where it is.  The error's own words are
     left out: they may quote a table."""
     import traceback
 
@@ -89,9 +89,11 @@ def note_problem(error) -> Path:
         lines += [type(error).__name__, *map(str.rstrip, traceback.format_tb(error.__traceback__)), ""]
         error = error.__cause__ or error.__context__
     words = without_person("\n".join(lines)).encode("utf-8", "replace")
-    with contextlib.suppress(OSError):
-        return write_atomically(Path.cwd() / PROBLEM, words)
-    return write_atomically(Path(tempfile.gettempdir()) / PROBLEM, words)
+    for folder in (os.getcwd, tempfile.gettempdir):
+        with contextlib.suppress(OSError):  # no such folder, no room, not ours
+            written = write_atomically(Path(folder()) / PROBLEM, words)
+            return f"Where it came from is in {written}, which names no person; please send it along"
+    return "Where it came from could not be written down: neither this folder nor the one for passing files takes any"
 
 
 def look(root, here=False):
@@ -144,8 +146,10 @@ def _folders():
     """The folders that are known, in each way of writing them, the longest first, with what stands for them."""
     from urllib.parse import quote
 
-    known = {Path(__file__).resolve().parent.parent: "(spinlab)", Path.cwd(): "(here)", Path.home(): "~"}
-    found = {}
+    known, found = {Path(__file__).resolve().parent.parent: "(spinlab)"}, {}
+    for folder, sign in ((Path.cwd, "(here)"), (Path.home, "~")):
+        with contextlib.suppress(OSError, RuntimeError):  # it was removed, or the system knows none
+            known[folder()] = sign
     for folder, sign in known.items():
         for path in {folder, folder.resolve()}:
             found |= dict.fromkeys({str(path), path.as_posix(), quote(path.as_posix())} - {"/"}, sign)

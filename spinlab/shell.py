@@ -21,12 +21,14 @@ def run(arguments) -> int:
     try:
         if asked.needs:
             prepare(arguments, test="test" in asked.needs, here=asked.here)
-        return asked.do(asked) or 0
+        code = asked.do(asked) or 0
+        sys.stdout.flush()
+        return code
     except KeyboardInterrupt:
         print("\nStopped. Start again to go on.", file=sys.stderr)
         return 130
     except BrokenPipeError:  # whoever was reading has read enough
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _silence()
         return 0
     except (bootstrap.Trouble, ValueError, OSError, ImportError) as trouble:
         print(f"spinlab: {in_words(trouble)}", file=sys.stderr)
@@ -34,9 +36,19 @@ def run(arguments) -> int:
     except Exception as error:
         from .doctor import note_problem
 
-        print(f"spinlab: something went wrong that was not foreseen ({type(error).__name__}). Where it came from is in "
-              f"{note_problem(error)}, which names no person; please send it along.", file=sys.stderr)
+        print(f"spinlab: something went wrong that was not foreseen ({type(error).__name__}). {note_problem(error)}.",
+              file=sys.stderr)
         return 3
+    finally:
+        try:
+            sys.stdout.flush()
+        except OSError:
+            _silence()
+
+
+def _silence():
+    """Let what is printed go nowhere: where it went takes no more, and Python would say so once again at its end."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def understood(arguments) -> argparse.Namespace:

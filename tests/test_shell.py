@@ -292,6 +292,47 @@ def test_what_was_not_foreseen_is_told_in_words_and_noted(monkeypatch, tmp_path,
     assert "KeyError" in log and "in fall" in log and "Robin" not in log and str(ROOT) not in log
 
 
+@pytest.fixture
+def unforeseen(monkeypatch, tmp_path):
+    """A command that fails as nobody foresaw, in a folder of its own."""
+    def fall(*_):
+        raise KeyError("Robin Fairway, 6450 rpm")
+
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr(shell, "plan", fall)
+    monkeypatch.setenv(shell.READY, "1")
+
+
+def test_where_the_problem_cannot_be_written_down_that_is_told(unforeseen, monkeypatch, capsys):
+    def refuse(*_):
+        raise OSError(30, "Read-only file system")
+
+    monkeypatch.setattr(doctor, "write_atomically", refuse)
+    assert shell.run(["plan", "--effect", "2000"]) == 3
+    said = capsys.readouterr().err
+    assert "KeyError" in said and "could not be written down" in said and said.count("\n") == 1
+
+
+def test_where_the_folder_was_removed_the_problem_is_written_elsewhere(unforeseen, monkeypatch, capsys, tmp_path):
+    def gone():
+        raise FileNotFoundError(2, "No such file or directory")
+
+    for place in (doctor.Path, doctor.os):
+        monkeypatch.setattr(place, "cwd" if place is doctor.Path else "getcwd", gone)
+    (tmp_path / "elsewhere").mkdir()
+    monkeypatch.setattr(doctor.tempfile, "gettempdir", lambda: str(tmp_path / "elsewhere"))
+    assert shell.run(["plan", "--effect", "2000"]) == 3
+    assert (tmp_path / "elsewhere" / doctor.PROBLEM).exists() and "KeyError" in capsys.readouterr().err
+
+
+@pytest.mark.skipif(not os.path.exists("/dev/full"), reason="no full device here")
+def test_a_full_disk_behind_what_is_printed_is_a_line(tmp_path):
+    with open("/dev/full", "w") as full:
+        done = subprocess.run([sys.executable, "-m", "spinlab", "plan", "--effect", "2000"], cwd=ROOT, stdout=full,
+                              stderr=subprocess.PIPE, encoding="utf-8", env=os.environ | {shell.READY: "1"})
+    assert done.returncode == 2 and done.stderr == "spinlab: No space left on device\n"
+
+
 # -- JupyterLab -------------------------------------------------------------------------------------------------------
 
 
