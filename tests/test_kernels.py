@@ -2,12 +2,11 @@
 
 import asyncio
 import re
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 from types import SimpleNamespace
 
 import pytest
 from jupyter_client.kernelspec import KernelSpecManager
-from jupyter_server._tz import utcnow
 from jupyter_server.services.kernels.kernelmanager import AsyncMappingKernelManager
 from tornado.web import HTTPError
 from traitlets.config.loader import KVArgParseConfigLoader
@@ -24,7 +23,7 @@ def manager(monkeypatch):
         await asyncio.sleep(0)
         self._kernels[name] = SimpleNamespace(
             kernel_name="python3", kernel_spec=SimpleNamespace(metadata={}),
-            last_activity=utcnow() - timedelta(seconds=ago), execution_state="busy" if busy else "idle")
+            last_activity=datetime.now(UTC) - timedelta(seconds=ago), execution_state="busy" if busy else "idle")
         self._kernel_connections[name] = 0
         return name
 
@@ -46,7 +45,7 @@ def left(manager):
 def test_fifty_loads_leave_six_kernels_and_never_more(manager):
     async def load():
         for k in range(50):
-            await manager.start_kernel(f"{k}")
+            await manager.start_kernel(f"{k}", ago=11 + 0.1 * (50 - k))
             assert len(manager) <= kernels.MOST
 
     asyncio.run(load())
@@ -55,7 +54,7 @@ def test_fifty_loads_leave_six_kernels_and_never_more(manager):
 
 def test_fifty_loads_at_once_leave_six_kernels(manager):
     async def load():
-        await asyncio.gather(*(manager.start_kernel(f"{k}") for k in range(50)))
+        await asyncio.gather(*(manager.start_kernel(f"{k}", ago=11) for k in range(50)))
 
     asyncio.run(load())
     assert len(manager) == kernels.MOST == 6
@@ -63,7 +62,7 @@ def test_fifty_loads_at_once_leave_six_kernels(manager):
 
 def test_the_one_that_was_silent_for_longest_makes_room_and_none_with_a_page(manager):
     async def load():
-        for k, ago in enumerate((50, 10, 90, 20, 30, 40)):
+        for k, ago in enumerate((50, 15, 90, 20, 30, 40)):
             await manager.start_kernel(f"{k}", ago=ago)
         manager.notify_connect("2")
         await manager.start_kernel("new")
@@ -79,23 +78,58 @@ def test_where_every_page_is_open_the_next_is_refused_with_the_cure_and_nothing_
         with pytest.raises(HTTPError) as refused:
             await manager.start_kernel("7")
         assert len(manager) == 6
-        manager.notify_disconnect("3")
+        manager.notify_disconnect("2")
+        manager.get_kernel("2").last_activity -= timedelta(seconds=11)
         await manager.start_kernel("7")
         return refused.value
 
     refused = asyncio.run(load())
     assert refused.status_code == 503 and refused.reason == kernels.FULL and "Close one" in refused.reason
-    assert left(manager) == {"0", "1", "2", "4", "5", "7"}
+    assert left(manager) == {"0", "1", "3", "4", "5", "7"}
+
+
+@pytest.mark.parametrize(("ago", "busy", "makes_room"), [(9, False, False), (11, False, True), (11, True, False)])
+def test_a_page_that_is_still_being_made_is_waited_for_not_ended(manager, monkeypatch, ago, busy, makes_room):
+    async def load():
+        for k in range(6):
+            await manager.start_kernel(f"{k}", ago=ago, busy=busy)
+        if not makes_room:
+            with pytest.raises(HTTPError):
+                await manager.start_kernel("new")
+            assert left(manager) == {"0", "1", "2", "3", "4", "5"}
+            manager.get_kernel("4").last_activity -= timedelta(seconds=2)
+            manager.get_kernel("4").execution_state = "idle"
+        await manager.start_kernel("new")
+
+    monkeypatch.setattr(kernels, "PATIENCE", 0.0)
+    asyncio.run(load())
+    assert "new" in left(manager) and len(manager) == 6
+
+
+def test_a_load_that_finds_no_room_goes_on_when_a_page_is_closed(manager):
+    async def load():
+        for k in range(6):
+            await manager.start_kernel(f"{k}", busy=True)
+        waits = asyncio.create_task(manager.start_kernel("new"))
+        await asyncio.sleep(0)
+        await manager.shutdown_kernel("3")
+        await waits
+
+    asyncio.run(load())
+    assert left(manager) == {"0", "1", "2", "4", "5", "new"}
 
 
 @pytest.mark.parametrize(("ago", "busy", "page", "stays"), [
-    (44, False, False, True), (46, False, False, False), (44, True, False, True), (46, True, False, False),
-    (86400, False, True, True), (86400, True, True, True)])
+    (44, False, "closed", True), (46, False, "closed", False), (44, True, "closed", True), (46, True, "closed", False),
+    (86400, False, "open", True), (86400, True, "open", True),
+    (44, False, "being made", True), (46, False, "being made", False), (86400, True, "being made", True)])
 def test_a_kernel_ends_when_its_page_is_closed_and_only_then(manager, ago, busy, page, stays):
     async def wait():
         await manager.start_kernel("a", busy=busy, ago=ago)
-        if page:
+        if page != "being made":
             manager.notify_connect("a")
+        if page == "closed":
+            manager.notify_disconnect("a")
         await manager.cull_kernels()
 
     asyncio.run(wait())
