@@ -27,7 +27,7 @@ BELOW = {
     "show": {"evidence", "physics", "catalogue", "records", "units", "files"},
 }
 """What each room may know of."""
-ABOVE = {"shell", "bootstrap", "installing", "doctor", "table_report", "take_away", "__main__"}
+ABOVE = {"shell", "bootstrap", "installing", "installed", "lessons", "doctor", "table_report", "take_away", "__main__"}
 """The way in: stands above the rooms."""
 
 

@@ -1,6 +1,7 @@
 """Sessions on disk: nothing confirmed is lost, nothing half-written counts, nothing is ever erased."""
 
 import os
+import shutil
 import threading
 from zlib import crc32
 
@@ -186,10 +187,9 @@ def test_a_folder_that_cannot_be_written_to_is_told(tmp_path, journal, monkeypat
     def refused(*_, **__):
         raise PermissionError(13, "Permission denied")
 
-    monkeypatch.setattr("spinlab.files.tempfile.mkstemp", refused)
-    with pytest.raises(NotSaved, match="Permission denied.*choose a folder"):
-        begun(tmp_path)
     monkeypatch.setattr("spinlab.files.os.open", refused)
+    with pytest.raises(NotSaved, match="Permission denied.*Choose a folder"):
+        begun(tmp_path)
     with pytest.raises(NotSaved, match="Permission denied"):
         shot(journal)
     in_the_way = tmp_path / "file"
@@ -198,12 +198,91 @@ def test_a_folder_that_cannot_be_written_to_is_told(tmp_path, journal, monkeypat
         begun(in_the_way / "sessions")
 
 
-def test_a_session_whose_file_is_gone_is_told(journal):
-    journal.path.unlink()
-    with pytest.raises(NotSaved, match="not saved"):
-        shot(journal)
+@pytest.mark.parametrize("gone, says", [("file", "the file '.*evening.journal'"), ("folder", "the folder '.*here'")])
+def test_what_is_gone_while_typing_is_named_and_what_was_typed_is_still_shown(tmp_path, gone, says):
+    journal = begun(tmp_path / "here")
+    shot(journal)
+    kept = journal.path.read_bytes()
+    journal.path.unlink() if gone == "file" else shutil.rmtree(tmp_path / "here")
+    for act in (lambda: shot(journal), journal.refresh):
+        with pytest.raises(NotSaved, match=f"not saved: {says} is not there any more.*still shown here") as told:
+            act()
+        assert "room" not in str(told.value) and "untouched" not in str(told.value)
+    assert list(journal.shots) == [1]
     with pytest.raises(JournalError, match="cannot be opened"):
         Journal.open(journal.path)
+    journal.path.parent.mkdir(exist_ok=True)
+    journal.path.write_bytes(kept)  # put back: typing goes on
+    assert shot(journal).shot == 2 and list(Journal.open(journal.path).shots) == [1, 2]
+
+
+# -- what hides nothing -----------------------------------------------------------------------------------------------
+
+
+def sealed(*cells):
+    """A line with a check that holds, whoever wrote it."""
+    return lines.seal(cells)
+
+
+FORGED = {
+    "a number that uses up all numbers": sealed("999999999", "shot", "t", "999999999", "dry", "1", ""),
+    "a shot's number alone": sealed("3", "shot", "t", "999999999", "dry", "1", ""),
+    "a number of more digits than are read": sealed("9" * 30, "shot", "t", "3", "dry", "1", ""),
+    "zero": sealed("0", "shot", "t", "0", "dry", "1", ""),
+    "no number": sealed("", "shot", "t", "", "dry", "1", ""),
+    "an undo of a line to come": sealed("3", "undo", "t", "8"),
+    "a deletion of a shot to come": sealed("3", "delete", "t", "4"),
+    "an end": sealed("3", "finish", "t", ""),
+    "a second head": sealed("line", "what", "time", "shot", "condition", "note", "spin_rate [rpm]"),
+    "torn": b"3\tshot\t2026", "zeros": b"\0" * 4096, "nothing": b"\n\n\n",
+    "huge": b"x" * 30_000_000 + b"\n", "huge and with a check": sealed("3", "shot", "t", "3", "dry", "6000", "n" * 200_000),
+    "very many": b"x\n" * 100_000,
+}
+
+
+@pytest.mark.parametrize("bad", FORGED.values(), ids=FORGED)
+def test_no_line_hides_those_behind_it(journal, bad):
+    with open(journal.path, "ab") as file:
+        file.write(bad)
+    typing = Journal.open(journal.path)
+    spins = [f"{7000 + k}" for k in range(4)]
+    for spin in spins:
+        shot(typing, spin)
+    journal.refresh()
+    for read in (Journal.open(journal.path), typing, journal):
+        live = [one.cells["spin_rate"] for one in read.shots.values() if not one.deleted]
+        assert live[:2] == ["6450", "3400"] and live[-4:] == spins
+        assert len(read.notes) < 30
+
+
+def test_of_very_many_spoilt_lines_the_first_are_named(journal):
+    with open(journal.path, "ab") as file:
+        file.write(b"x\n" * 20)
+    assert len(Journal.open(journal.path).notes) == 20
+    with open(journal.path, "ab") as file:
+        file.write(b"x\n" * 2)
+    notes = Journal.open(journal.path).notes
+    assert len(notes) == 21 and notes[-1].endswith("and further lines, too")
+
+
+@pytest.mark.parametrize("spoilt", [b"player\tRo\n", b"\0\0\0\n", b"x" * 100_000 + b"\n"])
+def test_a_torn_line_of_the_head_hides_no_shot_while_the_columns_stand(tmp_path, spoilt):
+    made = begun(tmp_path, player="Robin")
+    shot(made)
+    title, player, *others = made.path.read_bytes().splitlines(keepends=True)
+    made.path.write_bytes(title + spoilt + b"".join(others))
+    again = Journal.open(made.path)
+    assert list(again.shots) == [1] and again.conditions == ("dry", "wet") and again.player == ""
+    assert again.notes == ["line 2 of the file is torn or was changed; it is kept there and not counted"]
+
+
+@pytest.mark.parametrize("columns", [
+    ("spin_rate [rpm]", "note"), ("condition", "condition"), ("condition", "nonsense [kg]")])
+def test_columns_that_cannot_be_used_are_told(tmp_path, columns):
+    path = tmp_path / "x.journal"
+    path.write_bytes(sealed("spinlab journal 1", "x") + sealed("line", "what", "time", "shot", *columns))
+    with pytest.raises(JournalError, match=r"columns of 'x.journal' \(line 2\) cannot be used"):
+        Journal.open(path)
 
 
 def test_folders_with_blanks_accents_and_long_paths(tmp_path):

@@ -19,6 +19,7 @@ TRIALS = {
     "trial_sizes.py": "tables of all sizes",
     "trial_long.py": "a long evening in one kernel",
     "trial_page.py": "a long evening in JupyterLab, in a browser",
+    "trial_kernels.py": "fifty loads of a presented page",
     "trial_versions.py": "oldest and newest allowed packages",
 }
 
