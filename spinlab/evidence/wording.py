@@ -24,9 +24,13 @@ class Saying:
     alone: bool = False
     """Do `more` and `less` say by themselves what is meant, so that a brief sentence needs no noun?"""
 
+    def unit_name(self, units="metric") -> str:
+        """The unit it is talked about in; empty where it has none."""
+        return self.yards if units == "yards" else self.metric
+
     def number(self, value, units="metric", *, signed=False):
         """A value [SI] in words, with its unit."""
-        name = self.yards if units == "yards" else self.metric
+        name = self.unit_name(units)
         shown = unit(name).from_si(value) if name else value
         shown = round(shown, -1) if name == "rpm" else round(shown, self.digits)
         text = written(shown, 0 if name == "rpm" else self.digits, figures=0 if name else 4, sign=signed)
@@ -43,7 +47,7 @@ class Saying:
     def briefly(self, value, units="metric"):
         """A difference [SI] in as few words as can be: ``9° higher``; whole numbers from 5 on.  Nothing where it rounds to
         nothing."""
-        name = self.yards if units == "yards" else self.metric
+        name = self.unit_name(units)
         size = abs(unit(name).from_si(value) if name else value)
         if name == "rpm":
             size, digits = round(size, -2) if size >= 1000 else round(size, -1), 0
