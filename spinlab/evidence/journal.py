@@ -40,7 +40,8 @@ from .fields import Field
 from .lines import JournalError, Line, NotSaved, Shot, new_path, now, plain, saving, seal, sessions, unseal
 from .protocol import Protocol
 
-__all__ = ["Field", "Journal", "JournalError", "Line", "NotSaved", "Shot", "new_path", "sessions"]
+__all__ = ["Field", "Journal", "JournalError", "Line", "NotSaved", "Shot", "is_session", "new_path", "sessions",
+           "units_of_fields"]
 
 VERSION = 2
 MOST_BYTES = 20_000_000
@@ -81,7 +82,7 @@ class Journal:
             raise JournalError(f"a session needs the column condition and others, each once; got {told}")
         head = [[f"{_TITLE} {VERSION}", name], ["player", player], ["conditions", *conditions], ["order", *order],
                 ["line", "what", "time", "shot", *(field.heading for field in fields)]]
-        kept = (protocol or Protocol(units=_units_of(fields))).rows()
+        kept = (protocol or Protocol(units=units_of_fields(fields))).rows()
         lines = [head[0], *(row for row in head[1:4] if any(row[1:])), *kept, head[4]]
         with saving(path):
             path.parent.mkdir(parents=True, exist_ok=True)
@@ -259,7 +260,7 @@ class Journal:
 
     def _protocol(self, rows):
         try:
-            return Protocol.of(rows) or Protocol(units=_units_of(self.fields))
+            return Protocol.of(rows) or Protocol(units=units_of_fields(self.fields))
         except ValueError as why:
             raise JournalError(f"the head of {self.path.name!r} was changed: {message_of(why)}") from why
 
@@ -313,7 +314,7 @@ def is_session(source) -> bool:
         return False
 
 
-def _units_of(fields):
+def units_of_fields(fields):
     """What people read where no one said: yards where any column is typed in them."""
     return "yards" if {field.unit for field in fields} & _IMPERIAL else "metric"
 
