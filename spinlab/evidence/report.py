@@ -209,6 +209,9 @@ def make(source, *, by="condition", baseline=None, other=None, rule=None, units=
     step("setting mis-hits aside")
     screened = screening.screen(table.frame, by=by, rule=protocol.rule.within(table.frame.columns), units=protocol.units)
     kept, notes = like_with_like(screened.kept, by, baseline, other)
+    if table.protocol and table.protocol.rule.words() != protocol.rule.words():
+        notes += (f"the rule was changed after the shots were typed; fixed beforehand was: "
+                  f"{table.protocol.rule.words(protocol.units)}",)
     step("comparing")
     asked = {"by": by, "baseline": baseline, "other": other, "adjust": adjust, "absent": table.why_absent}
     headline = _headline(kept, **asked)
