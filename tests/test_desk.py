@@ -28,7 +28,7 @@ def test_it_opens_with_a_demonstration_table(desk):
     assert "pitch_states.csv" in desk.report.table.name
     assert (desk.report.baseline, desk.report.other) == ("dry", "wet")
     assert desk.sentence.startswith("Shown: wet spun 0.5")
-    assert desk.brief.startswith("Wet: about half the spin, 8° higher") and len(desk.brief.split()) <= MOST_WORDS
+    assert desk.brief.startswith("Wet: about half the spin, 9° higher. Shown.") and len(desk.brief.split()) <= MOST_WORDS
     assert f"<p class='spin-brief'>{desk.brief}</p>" in desk._view.said.value
 
 
@@ -107,7 +107,7 @@ def test_a_table_that_cannot_be_compared_tells_how_it_was_read_and_nothing_of_th
     desk._repr_mimebundle_()
     view = desk._view
     view.intake.paste.value = "condition,spin rate [rpm]\nwet,3000\ndry,about six thousand"
-    assert "two conditions are needed" in view.wrong.value and "about six thousand" in view.wrong.value
+    assert "two conditions are needed" in view.wrong.value and "about six thousand" in view.more.value
     assert "spin" not in view.said.value and view.picture.value == "" and not desk.has_report
     view.intake.paste.value = "condition,spin rate [rpm]\nwet,3000\ndry,6000\ndry,6100"
     assert view.wrong.value == "" and "Wet against dry: too few different shots to compare yet." in view.said.value
@@ -156,7 +156,7 @@ def test_a_session_brings_its_rule_its_units_and_its_name(tmp_path):
     said = html.unescape(desk._view.said.value)
     assert "Wet: about half the spin. Shown." in said and "One shot was set aside by the rule." in said
     assert " yd" in said + desk._view.more.value and not re.search(r"\d m[ ,.;)]", said)
-    page = html.unescape(desk.handout(name=str("x.html"), date="2026-05-05").read_text(encoding="utf-8"))
+    page = html.unescape(desk.handout(name="x.html", date="2026-05-05").read_text(encoding="utf-8"))
     assert "Shots: “evening”, 4 May 2026." in page and "2026-05-05" in page
     assert "rule was changed" not in page
     desk.choose(dynamic_loft=None)

@@ -155,8 +155,9 @@ def test_power_is_a_chance_for_any_effect():
 def test_the_brief_sentence_is_the_one_to_say_aloud():
     rng = np.random.default_rng(3)
     wet = np.repeat([0, 1], 6)
-    frame = pd.DataFrame({"condition": np.where(wet, "wet", "dry"), "spin_rate": (6200 - 3100 * wet) * rpm
-                          + 60 * rpm * rng.normal(size=12), "launch_angle": (30 + 9 * wet + 0.4 * rng.normal(size=12)) * deg})
+    frame = pd.DataFrame({"condition": np.where(wet, "wet", "dry"),
+                          "spin_rate": (6200 - 3100 * wet + 60 * rng.normal(size=12)) * rpm,
+                          "launch_angle": (30 + 9 * wet + 0.4 * rng.normal(size=12)) * deg})
     head = headline(frame)
     assert head.brief() == "Wet: about half the spin, 9° higher. Shown."
     assert head.ranges().startswith("Spin 0.50 times (0.4") and head.ranges().endswith("6 dry and 6 wet shots.")

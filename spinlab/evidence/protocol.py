@@ -67,4 +67,5 @@ def _number(text):
     try:
         return float(text)
     except ValueError:
-        raise ValueError(f"a band of the rule ends at {text!r:.20}, which is no number; put that line back as it was") from None
+        raise ValueError(f"a band of the rule ends at {text!r:.20}, which is no number; "
+                         "put that line back as it was") from None

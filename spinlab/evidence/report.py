@@ -22,7 +22,8 @@ _DRY_WORDS, _WET_WORDS = ("dry", "clean"), ("wet", "water", "rain", "poured", "d
 class Report:
     """One demonstration, told whole.
 
-    `table` as it was read, `protocol` the rule and the units that hold throughout, `screened` by the rule, `kept` the shots compared (like with like), `headline` the verdict on
+    `table` as it was read, `protocol` the rule and the units that hold throughout, `screened` by the rule, `kept` the
+    shots compared (like with like), `headline` the verdict on
     spin, launch and carry, `modelled` the model's pair (None where it could not be made, `why_not` says why), `everything`
     the verdict had every shot been kept, and `notes`, each a sentence.
     """
@@ -169,8 +170,8 @@ def _headline(frame, *, by, baseline, other, **options):
                               open=tuple((measure, why) for measure in MEASURES))
 
 
-def make(source, *, by="condition", baseline=None, other=None, rule=None, units=None, protocol=None, adjust=(), face=None, states=None,
-         model_bands=True, progress=None, **options) -> Report:
+def make(source, *, by="condition", baseline=None, other=None, rule=None, units=None, protocol=None, adjust=(),
+         face=None, states=None, model_bands=True, progress=None, **options) -> Report:
     """Read, screen, compare and model one demonstration.
 
     Parameters
@@ -227,5 +228,5 @@ def make(source, *, by="condition", baseline=None, other=None, rule=None, units=
         notes += model.average_delivery(kept, table.why_absent)[1]
     except (ValueError, ArithmeticError) as error:
         why_not = message_of(error)
-    return Report(table=table, protocol=protocol, by=by, baseline=baseline, other=other, screened=screened, kept=kept, headline=headline,
-                  everything=everything, modelled=pair, why_not=why_not, notes=tuple(notes))
+    return Report(table=table, protocol=protocol, by=by, baseline=baseline, other=other, screened=screened, kept=kept,
+                  headline=headline, everything=everything, modelled=pair, why_not=why_not, notes=tuple(notes))

@@ -70,7 +70,8 @@ class Table:
         asked = [row.column for row in self.asked.itertuples() if row.column not in self.frame or measure in row.choices
                  or heading(row.column).name == measure]
         mine = [column for column in asked if heading(column).name == measure]
-        unknown = self.understood.loc[(self.understood["name"] == "") & (self.understood["how"] == "kept as it is"), "column"]
+        known = self.understood
+        unknown = known.loc[(known["name"] == "") & (known["how"] == "kept as it is"), "column"]
         columns = mine or [*asked, *unknown]
         if not columns:
             return not_measured(measure)
@@ -124,8 +125,9 @@ def read(source, *, units=None, columns=None, sidecar=True, sheet=None, name="")
 
 def _of_session(journal):
     """The shots that stand in a session, read like any table."""
-    notes = [f"{count} {what}" for what, count in (("shots deleted", sum(one.deleted for one in journal.shots.values())),
-                                                    ("lines not counted", len(journal.notes))) if count]
+    deleted, torn = sum(one.deleted for one in journal.shots.values()), len(journal.notes)
+    notes = [f"{deleted} shot{'s' * (deleted > 1)} deleted"] if deleted else []
+    notes += [f"{torn} line{'s' * (torn > 1)} not counted"] if torn else []
     table = read(journal.table, sidecar=False)
     return replace(table, name=_seen(journal.title), how="typed in as they were hit", protocol=journal.protocol,
                    begun=journal.begun, notes=(*table.notes, *notes))

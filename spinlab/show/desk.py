@@ -196,8 +196,9 @@ class _View:
         self.desk, self._quiet = desk, False
         wide, label = w.Layout(width="auto"), {"description_width": "8em"}
         tables = demonstration_tables()
-        self.table = w.Dropdown(options=[(_OWN, _OWN), *tables.items()], description="Table",
-                                value=tables.get(desk.read.name.strip("“”"), _OWN) if desk.read else _OWN, layout=wide, style=label)
+        on_it = tables.get(desk.read.name.strip("“”"), _OWN) if desk.read else _OWN
+        self.table = w.Dropdown(options=[(_OWN, _OWN), *tables.items()], description="Table", value=on_it, layout=wide,
+                                style=label)
         self.baseline = w.Dropdown(description="Compare", layout=wide, style=label)
         self.other = w.Dropdown(description="with", layout=wide, style=label)
         self.units = w.Dropdown(options=[(UNITS[name].name, name) for name in UNITS], description="Units", layout=wide,

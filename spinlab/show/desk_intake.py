@@ -74,8 +74,8 @@ def left_out(report, wanted) -> list[str]:
     """Why a `wanted` rule could not be asked, and which columns were not understood."""
     known, told = report.table.understood, []
     if wanted and "dynamic_loft" not in report.table.frame.columns:
-        told.append("The rule asks for dynamic loft, and no column of this table was taken for it: every shot counts. If the "
-                    "table has one, call it “dynamic loft [°]”.")
+        told.append("The rule asks for dynamic loft, and no column of this table was taken for it: every shot counts. If "
+                    "the table has one, call it “dynamic loft [°]”.")
     unknown = known.loc[(known["name"] == "") & (known["how"] == "kept as it is"), "column"]
     if len(unknown):
         told.append(f"Not understood and left out: {', '.join(unknown)}. Headings that are understood are the words of "

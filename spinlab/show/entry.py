@@ -278,7 +278,8 @@ class Entry:
         where = f"{len(self.shots)} shots in {self.journal.path.name}. " if self.journal else "No session is open. "
         shown = self._view.widget._repr_mimebundle_(**options)
         data, about = shown if isinstance(shown, tuple) else (shown, {})
-        return {"text/plain": f"{where}{self.said.brief} {self.said.ranges}".rstrip()} | {k: v for k, v in (data or {}).items() if k != "text/plain"}, about
+        words = f"{where}{self.said.brief} {self.said.ranges}".rstrip()
+        return (data or {}) | {"text/plain": words}, about
 
 
 def _said(frame, kept, units) -> Said:

@@ -181,8 +181,8 @@ def _warm_up():
 
 
 def _row(shot, aside):
-    return {"aside": "" if shot.deleted else aside, "n": shot.number, "time": shot.time[11:16], "condition": shot.cells["condition"], "cells": shot.cells,
-            "corrected": shot.corrected, "deleted": shot.deleted}
+    return {"n": shot.number, "time": shot.time[11:16], "condition": shot.cells["condition"], "cells": shot.cells,
+            "aside": "" if shot.deleted else aside, "corrected": shot.corrected, "deleted": shot.deleted}
 
 
 def _averages(entry):
@@ -192,8 +192,8 @@ def _averages(entry):
     """
     every = {name: [shot for shot in entry.shots if shot.cells["condition"] == name] for name in entry.conditions}
     every = {name: shots for name, shots in every.items() if shots}
-    counting = set(entry.kept)
-    kinds = {name: [shot for shot in shots if shot in counting] for name, shots in every.items()}
+    counting = {shot.number for shot in entry.kept}
+    kinds = {name: [shot for shot in shots if shot.number in counting] for name, shots in every.items()}
     rows = [["average", *kinds], ["shots", *(str(len(shots)) for shots in kinds.values())]]
     aside = [len(every[name]) - len(kinds[name]) for name in kinds]
     if any(aside):
