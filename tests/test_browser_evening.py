@@ -19,9 +19,9 @@ CELLS = ("import os, pathlib\nfrom spinlab.show.lesson import *\nfrom spinlab.sh
 DRY = [("44", "30", "6450", "40"), ("43.6", "31", "6520", "41"), ("44.4", "30.5", "6390", "40.5"), ("44.1", "30.2", "6480",
        "39.8"), ("43.9", "31.1", "6550", "40.2"), ("34", "19", "2100", "31")]
 """Loft, launch, spin and carry of six dry shots, the last of them thin."""
-WET = [("44.2", "39", "3300", "38"), ("43.8", "38.4", "3340", "37.5"), ("44", "39.3", "3210", "38.2"),
-       ("44.3", "38.8", "3390", "37.9"), ("43.7", "39.5", "3280", "38.4"), ("44.1", "38.6", "3350", "37.6"),
-       ("43.9", "39.1", "3260", "38.1")]
+WET = [("44.2", "39", "3240", "38"), ("43.8", "38.4", "3280", "37.5"), ("44", "39.3", "3150", "38.2"),
+       ("44.3", "38.8", "3330", "37.9"), ("43.7", "39.5", "3220", "38.4"), ("44.1", "38.6", "3290", "37.6"),
+       ("43.9", "39.1", "3200", "38.1")]
 FOREIGN = "\n".join(["Zustand;Schlägerkopfgeschwindigkeit [km/h];Spin [U/min];Carry;Wetter", *(
     f"{('trocken', 'nass')[k % 2]};{72 + k % 3},5;{(6400, 3200)[k % 2] + 30 * k};{36 + k % 3},5;heiter" for k in range(10))])
 ALARMING = re.compile(r"fail|fault|could not|cannot|exception|invalid|undefined|\[object|was not measured|The table\.|No answer",
@@ -63,13 +63,14 @@ def test_an_evening(chrome, tmp_path):
         seen = b.Watched(chrome, width=1280, height=900)
         page = seen.page
         page.goto(place, timeout=90000)
-        page.get_by_label("Name").wait_for(timeout=90000)
-        page.get_by_label("Name").fill("evening pitches")
+        name = page.get_by_placeholder("such as evening pitches")
+        name.wait_for(timeout=90000)
+        name.fill("evening pitches")
         assert page.get_by_label("Only those with a dynamic loft from").is_checked()
         assert page.get_by_label("Loft counts from, in degrees").input_value() == "40"
-        page.get_by_label("Name").press("Enter")
+        name.press("Enter")
         page.get_by_role("textbox", name="head speed in m/s").wait_for(timeout=15000)
-        page.get_by_text("A shot counts if its dynamic loft is 40° … 48°.").wait_for()
+        page.locator(".spin-type").get_by_text("A shot counts if its dynamic loft is 40° … 48°.").wait_for()
 
         for number, shot in enumerate(DRY, 1):
             hit(page, number, shot)
@@ -86,7 +87,7 @@ def test_an_evening(chrome, tmp_path):
             hit(page, number, shot)
         settled(page, "5 dry and 2 wet shots")
         assert brief(page).endswith("Not shown yet.") and len(brief(page).split()) <= 15
-        page.get_by_text("1 shot is set aside by the rule. With every shot kept: Wet:").wait_for()
+        settled(page, "1 shot is set aside by the rule. With every shot kept: Wet:")
         # by hand: the mean of 6450, 6520, 6390, 6480 and 6550 is 6478; with 2100 as well it is 5748 [C]
         assert page.get_by_role("row", name="spin rate [rpm]").get_by_text("6478 (5748)").count() == 1
         calm(page)

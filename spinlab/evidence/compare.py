@@ -51,7 +51,8 @@ def compare(frame, *, by, of, baseline=None, other=None, adjust=(), order=None, 
     Notes
     -----
     Intervals: `smallsample.unpaired`, the wider of Welch's and Student's; ratios: Fieller (see `smallsample.ratio`).
-    Rows without a value are left out and counted in ``.warnings``.  Adjusting assumes one slope and like scatter for all conditions; ``.warnings`` says where in doubt.
+    Rows without a value are left out and counted in ``.warnings``.  Adjusting assumes one slope and like scatter for all
+    conditions; ``.warnings`` says where in doubt.
 
     Raises
     ------

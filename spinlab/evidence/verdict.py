@@ -1,8 +1,9 @@
 """What may be said of comparisons: their outcomes when judged together, their words, their tables.
 
 A difference counts as shown when the t test (Welch's or Student's, paired, or adjusted for delivery) and, for a few shots,
-the exact permutation test both reach the level, after Holm's correction where several are looked at.  Asking both is our rule: the t
-test assumes bell-shaped scatter, the exact test does not, and neither is then ever the lucky one that was picked.
+the exact permutation test both reach the level, after Holm's correction where several are looked at.  Asking both is our
+rule: the t test assumes bell-shaped scatter, the exact test does not, and neither is then ever the lucky one that was
+picked.
 """
 
 from __future__ import annotations

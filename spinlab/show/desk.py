@@ -223,7 +223,7 @@ class _View:
         self.table.observe(self._opened, "value")
         for part in (self.baseline, self.other, *self.rule, self.ruled, self.units):
             part.observe(self._chosen, "value")
-        self.measure.observe(lambda _: self._quiet or self._draw(), "value")
+        self.measure.observe(self._draw, "value")
         self.write.observe(self._write, "value")
         follow(self.units)
 
@@ -276,9 +276,10 @@ class _View:
         if not desk.has_report:
             self._say_why_not()
             return
+        # all is worked out before anything changes: no picture of one table under the words of another
+        picture, (said, more) = self._drawn(), self._words()
         self.wrong.value = f'<p role="alert"><b>{_html.escape(desk.error)}</b></p>' if desk.error else ""
-        self._say()
-        self._draw()
+        self.said.value, self.picture.value, self.more.value = said, picture, more
 
     def _choices(self):
         """The conditions and measures that can be chosen."""
@@ -302,22 +303,22 @@ class _View:
         self.wrong.value = f'<p role="alert"><b>{_html.escape(desk.brief)}</b></p>'
         self.more.value = _told_as_it_is("How this table was read", desk.read.report()) if desk.read else ""
 
-    def _say(self):
-        """The verdict: 15 words large, the ranges under it, what the rule did; all else folded away."""
+    def _words(self):
+        """The verdict, 15 words large, the ranges under it and what the rule did; and all else, folded away."""
         from .desk_intake import left_out
 
         desk, report = self.desk, self.desk.report
         said = report.sentences()
         lines = [said["ranges"], report.kept_and_all(),
                  desk.written and f"The handout is in {desk.written}; open it in a browser and print it."]
-        self.said.value = (f"<p class='spin-brief'>{_html.escape(said['brief'])}</p>"
-                           + "".join(f"<p>{_html.escape(line)}</p>" for line in lines if line))
+        first = (f"<p class='spin-brief'>{_html.escape(said['brief'])}</p>"
+                 + "".join(f"<p>{_html.escape(line)}</p>" for line in lines if line))
         rest = [said["measured"], said["modelled"], said.get("everything"), said["screening"], said.get("green"),
                 said["limits"]]
         in_full = "".join(f"<p>{_html.escape(line)}</p>" for line in rest if line)
         told = "".join(f"<p>{_html.escape(line)}</p>" for line in left_out(report, desk.dynamic_loft))
-        self.more.value = (told + folded("In full, the model, and what the shots do not show", in_full) + self._which_count()
-                           + _told_as_it_is("How the table was read, and every note", report.text()))
+        return first, (told + folded("In full, the model, and what the shots do not show", in_full) + self._which_count()
+                       + _told_as_it_is("How the table was read, and every note", report.text()))
 
     def _which_count(self):
         """Every shot against the rule, and why some are set aside, folded away."""
@@ -328,13 +329,16 @@ class _View:
         return folded("Which shots count, and why some do not",
                       plate(figures.set_aside_plot, screening, self.desk.units) + reasons)
 
-    def _draw(self):
-        """Put the picture of the chosen measure in; none where nothing can be compared yet."""
+    def _draw(self, _=None):
+        """Put the picture of the chosen measure in."""
+        if not self._quiet:
+            self.picture.value = self._drawn()
+
+    def _drawn(self):
+        """The picture of the chosen measure; none where nothing can be compared yet."""
         if not self.desk.has_report or self.measure.value is None:
-            self.picture.value = ""
-            return
-        compared = figures.measured(self.desk.report, self.measure.value)
-        self.picture.value = plate(figures.difference_plot, compared, self.desk.units)
+            return ""
+        return plate(figures.difference_plot, figures.measured(self.desk.report, self.measure.value), self.desk.units)
 
 
 def _rule(dynamic_loft):
