@@ -112,7 +112,8 @@ def _report_options(new):
     new.add_argument("--baseline", help="what the other is set against, such as dry")
     new.add_argument("--other", help="what is set against it, such as wet")
     _rule_option(new)
-    new.add_argument("--units", choices=["metric", "yards"], default="metric")
+    new.add_argument("--units", choices=["metric", "yards"],
+                     help="what is spoken (metric, or what a session was typed in)")
     new.add_argument("--out", help="the handout to write, .html or .pdf (TABLE-handout.html)")
     new.add_argument("--paper", choices=["A4", "Letter"], default="A4")
     new.add_argument("--coach", default="", help="a name to print on the handout")
@@ -125,7 +126,8 @@ def _green_options(new):
     new.add_argument("--green-speed", type=float, metavar="FEET", help="its ramp reading, if you know it (10)")
     new.add_argument("--slope", type=float, metavar="DEGREES", help="its slope along the shots, uphill positive (0)")
     _rule_option(new)
-    new.add_argument("--units", choices=["metric", "yards"], default="metric")
+    new.add_argument("--units", choices=["metric", "yards"],
+                     help="what is spoken (metric, or what a session was typed in)")
 
 
 def _rule_option(new):

@@ -22,9 +22,10 @@ BELOW = {
     "fields": {"units"},
     "units": set(),
     "files": set(),
+    "messages": set(),
     "physics": {"kernel", "catalogue", "records", "units"},
-    "evidence": {"physics", "catalogue", "records", "units", "files"},
-    "show": {"evidence", "physics", "catalogue", "records", "units", "files"},
+    "evidence": {"physics", "catalogue", "records", "units", "files", "messages"},
+    "show": {"evidence", "physics", "catalogue", "records", "units", "files", "messages"},
 }
 """What each room may know of."""
 ABOVE = {"shell", "bootstrap", "installing", "installed", "lessons", "doctor", "table_report", "take_away", "__main__"}

@@ -14,9 +14,12 @@ from hypothesis import strategies as st
 from spinlab import Ball, Between, Delivery, Face, strike
 from spinlab.evidence import lines
 from spinlab.evidence.journal import Field, Journal, JournalError, NotSaved, new_path, sessions
+from spinlab.evidence.protocol import Protocol
+from spinlab.evidence.screen import Rule, written
 from spinlab.evidence.trend import trend
 from spinlab.units import deg, mph, rpm
 
+PROTOCOL = Protocol(rule=written(dynamic_loft=(40 * deg, 48 * deg)), units="yards")
 FIELDS = [Field.of(name) for name in ("condition", "spin_rate", "note")]
 
 
@@ -48,7 +51,7 @@ def same(one, other):
 
 
 def test_the_file_is_the_table_its_documentation_says(tmp_path):
-    made = begun(tmp_path, player="Robin", order=("dry", "wet"))
+    made = begun(tmp_path, player="Robin", order=("dry", "wet"), protocol=PROTOCOL)
     made.write("shot", cells={"condition": "dry", "spin_rate": "6450"}, time="2026-05-04T10:31:07+02:00")
     rows = made.path.read_bytes().decode("utf-8").split("\n")
     assert rows.pop() == "", "the last line is ended"
@@ -56,7 +59,8 @@ def test_the_file_is_the_table_its_documentation_says(tmp_path):
         line, check = row.rsplit("\t", 1)
         assert check == f"{crc32(line.encode()):08x}"  # the library's CRC-32, as documented
     assert [row.rsplit("\t", 1)[0].split("\t") for row in rows] == [
-        ["spinlab journal 1", "evening"], ["player", "Robin"], ["conditions", "dry", "wet"], ["order", "dry", "wet"],
+        ["spinlab journal 2", "evening"], ["player", "Robin"], ["conditions", "dry", "wet"], ["order", "dry", "wet"],
+        ["units", "yards"], ["rule", "keep", "dynamic_loft [°]", "40", "48"],
         ["line", "what", "time", "shot", "condition", "spin_rate [rpm]", "note"],
         ["1", "shot", "2026-05-04T10:31:07+02:00", "1", "dry", "6450", ""]]
     assert crc32(b"123456789") == 0xCBF43926, "the check value of CRC-32 (common practice, no source)"
@@ -72,6 +76,39 @@ def test_a_session_opens_again_where_it_was(journal):
     assert [line.cells[1] for line in again.trail(1)] == ["6450", "6540"], "what it was stays"
 
 
+@pytest.mark.parametrize("rule", [Rule(), PROTOCOL.rule, written(missing="set aside", head_speed=(18.0, None),
+                                                                 dynamic_loft=(None, 48 * deg))])
+@pytest.mark.parametrize("units", ["metric", "yards"])
+def test_rule_and_units_stand_in_the_head(tmp_path, rule, units):
+    made = begun(tmp_path, protocol=Protocol(rule=rule, units=units))
+    kept = Journal.open(made.path).protocol
+    assert kept.units == units and kept.rule.missing == rule.missing
+    assert [band[0] for band in kept.rule.bands] == [band[0] for band in rule.bands]
+    for band, as_written in zip(kept.rule.bands, rule.bands):
+        assert band[1:] == pytest.approx(as_written[1:], rel=1e-9)
+
+
+def test_a_session_of_format_1_is_read_without_a_rule(tmp_path):
+    path = tmp_path / "old.journal"
+    path.write_bytes(b"".join(lines.seal(row) for row in (
+        ["spinlab journal 1", "old"], ["line", "what", "time", "shot", "condition", "carry [yd]"],
+        ["1", "shot", "2026-05-04T10:31:07+02:00", "1", "dry", "40"])))
+    old = Journal.open(path)
+    assert old.protocol == Protocol(units="yards") and list(old.shots) == [1]
+    assert old.title == "“old”, 4 May 2026"
+
+
+@pytest.mark.parametrize("rows, says", [
+    ([["units", "furlongs"]], "units must be"), ([["units", "metric"], ["rule", "keep", "dynamic_loft [°]", "forty", "48"]],
+     "which is no number"), ([["units", "metric"], ["rule", "keep", "dynamic_loft [°]", "48", "40"]], "from low to high")])
+def test_a_changed_rule_is_refused_in_our_words(tmp_path, rows, says):
+    path = tmp_path / "x.journal"
+    path.write_bytes(b"".join(lines.seal(row) for row in (["spinlab journal 2", "x"], *rows, [
+        "line", "what", "time", "shot", "condition", "carry [m]"])))
+    with pytest.raises(JournalError, match=says):
+        Journal.open(path)
+
+
 def test_undo_goes_back_one_by_one_and_erases_nothing(journal):
     journal.write("delete", shot=1)
     before = journal.path.read_bytes()
@@ -84,7 +121,7 @@ def test_undo_goes_back_one_by_one_and_erases_nothing(journal):
     with pytest.raises(JournalError, match="nothing to undo"):
         journal.write("undo")
     assert journal.path.read_bytes().startswith(before)
-    assert shot(journal).shot == 3, "a number is never given twice"
+    assert shot(journal).shot == 1, "numbers have no holes"
 
 
 def test_correcting_a_deleted_shot_brings_it_back(journal):
@@ -145,7 +182,7 @@ def test_any_changed_byte_of_a_line_is_noticed(journal, tmp_path):
 
 @pytest.mark.parametrize("content, says", [
     (b"", "no session"), (b"condition,spin\ndry,6450\n", "no session"),
-    (lines.seal(["spinlab journal 2", "x"]), "newer version"),
+    (lines.seal(["spinlab journal 3", "x"]), "newer version"),
     (lines.seal(["spinlab journal 1", "x"]), "head"),
     (lines.seal(["spinlab journal 1", "x"]) + b"line\twhat\ttime\tshot\tcondition\t00000000\n", "head")])
 def test_what_is_no_session_is_refused_in_words(tmp_path, content, says):

@@ -16,6 +16,7 @@ TRIALS = {
     "trial_files.py": "files: killed while writing, folders, two windows, clock set back",
     "trial_full.py": "a full disk",
     "fuzz.py": "readers: mutated inputs",
+    "trial_verdicts.py": "random small tables: verdicts and their error rates",
     "trial_sizes.py": "tables of all sizes",
     "trial_long.py": "a long evening in one kernel",
     "trial_page.py": "a long evening in JupyterLab, in a browser",

@@ -1,13 +1,15 @@
 """Sessions of shots typed in as they were hit, kept as plain tables that are only ever added to.
 
-**The format, version 1.**  A session is one file, ``<name>.journal``: UTF-8, a line an entry, fields apart by tabs, lines
+**The format, version 2.**  A session is one file, ``<name>.journal``: UTF-8, a line an entry, fields apart by tabs, lines
 ended by a line feed.  The last field of every line is its check: CRC-32 of the bytes before its tab, as eight hex digits.
 A line torn by a pulled plug fails its check; it stays in the file, is not counted, and costs nothing before it::
 
-    spinlab journal 1   evening pitches   5b0e4c11
-    player      Robin   …                                             (the next three may be missing)
+    spinlab journal 2   evening pitches   5b0e4c11
+    player      Robin   …                                             (this, conditions, order and rule may be missing)
     conditions  dry     wet     …
     order       dry     wet     wet     dry     …                     a plan's order
+    units       yards   …                                             what people read: metric or yards
+    rule        keep    dynamic_loft [°]    40    48    …             which shots count, fixed before the first
     line  what     time                       shot  condition  spin_rate [rpm]  note  …
     1     shot     2026-05-04T10:31:07+02:00  1     dry        6450                   …
     2     correct  2026-05-04T10:31:40+02:00  1     dry        6540                   …
@@ -18,27 +20,37 @@ A line torn by a pulled plug fails its check; it stays in the file, is not count
 The head is written whole or not at all.  Headings name our columns and the unit typed in (`spinlab.evidence.fields`).
 `shot` and `correct` hold every cell, as typed, with a decimal point; correcting a deleted shot brings it back.  Lines count
 in the order they stand, whatever the clock said.  Nothing is ever erased: undoing, correcting and deleting are lines, too.
+The shot after an undone one takes its number, so that numbers have no holes.  Version 1 has neither units nor rule; it is
+read as without a rule, in yards where any column was typed in them.
 """
 
 from __future__ import annotations
 
+import csv
+import io
 import os
 import re
 from dataclasses import replace
+from datetime import datetime
 from pathlib import Path
 
 from .. import files
+from ..messages import message_of
 from . import lines as form
 from .fields import Field
 from .lines import JournalError, Line, NotSaved, Shot, new_path, sessions
+from .protocol import Protocol
 
-__all__ = ["Field", "Journal", "JournalError", "Line", "NotSaved", "Shot", "new_path", "sessions"]
+__all__ = ["Field", "Journal", "JournalError", "Line", "NotSaved", "Shot", "is_session", "new_path", "sessions",
+           "units_of_fields"]
 
-VERSION = 1
+VERSION = 2
 MOST_NOTES = 20
 """Lines that are none of ours, named one by one."""
 _KINDS = ("shot", "correct", "delete", "undo", "finish")
 _TITLE = "spinlab journal"
+_HEAD = ("player", "conditions", "order", "units", "rule")
+_IMPERIAL = {"mph", "yd", "ft", "ft/s"}
 
 
 class Journal:
@@ -50,6 +62,7 @@ class Journal:
     def __init__(self, path):
         self.path = Path(path)
         self.name, self.player, self.conditions, self.order, self.fields = "", "", (), (), ()
+        self.protocol = Protocol()
         self.lines: list[Line] = []
         self.notes: list[str] = []
         self._seen = self._row = 0
@@ -59,15 +72,17 @@ class Journal:
     # --- making and opening
 
     @classmethod
-    def create(cls, path, *, fields, name="", player="", conditions=(), order=()) -> Journal:
-        """Begin a session under a name that is still free."""
+    def create(cls, path, *, fields, name="", player="", conditions=(), order=(),
+               protocol=None) -> Journal:
+        """Begin a session under a name that is still free; its `protocol` holds until the handout."""
         path = Path(path)
         if path.exists():
             raise JournalError(f"there is a session {path.name!r} already; open it, or choose another name")
         form.check_columns(fields)
         head = [[f"{_TITLE} {VERSION}", name], ["player", player], ["conditions", *conditions], ["order", *order],
                 ["line", "what", "time", "shot", *(field.heading for field in fields)]]
-        lines = [head[0], *(row for row in head[1:4] if any(row[1:])), head[4]]
+        kept = (protocol or Protocol(units=units_of_fields(fields))).rows()
+        lines = [head[0], *(row for row in head[1:4] if any(row[1:])), *kept, head[4]]
         with form.saving(path):
             path.parent.mkdir(parents=True, exist_ok=True)
             files.write_atomically(path, b"".join(form.seal(row) for row in lines))
@@ -171,8 +186,25 @@ class Journal:
 
     @property
     def next_shot(self) -> int:
-        """The number the next shot gets; numbers of undone shots are not given again."""
-        return max((line.shot for line in self.lines if line.what == "shot"), default=0) + 1
+        """The number the next shot gets: one more than the last that was not undone."""
+        return max(self.shots, default=0) + 1
+
+    @property
+    def table(self) -> str:
+        """The shots that stand as a table with headings and units, as the reader of tables and any spreadsheet read it."""
+        out = io.StringIO()
+        write = csv.writer(out, lineterminator="\n")
+        write.writerow(["shot", *(field.heading for field in self.fields)])
+        for shot in self.shots.values():
+            if not shot.deleted:
+                write.writerow([shot.number, *(_tame(shot.cells[field.name]) for field in self.fields)])
+        return out.getvalue()
+
+    @property
+    def title(self) -> str:
+        """Its name and the day it was begun, for a heading: “evening pitches”, 4 May 2026."""
+        day = _day(self.begun)
+        return f"“{self.name or self.path.stem}”" + (f", {day}" if day else "")
 
     @property
     def finished(self) -> bool:
@@ -207,15 +239,18 @@ class Journal:
             raise JournalError(f"{self.path.name!r} was written by a newer version (format {found[1]}, this one reads up to "
                                f"{VERSION}); bring this program up to date")
         self.name, self._row, self._seen = title[1], 1, file.tell()
-        spoilt = []
+        spoilt, kept = [], {}
         for raw, length, _ in form.whole_lines(file):
             self._row, self._seen = self._row + 1, self._seen + length
             row = form.unseal(raw) or [""]
             if row[:4] == ["line", "what", "time", "shot"]:
                 self.fields = self._fields(row[4:])
+                self.protocol = self._protocol(kept)
                 return
             if row[0] in ("player", "conditions", "order"):
                 setattr(self, row[0], "".join(row[1:2]) if row[0] == "player" else tuple(row[1:]))
+            elif row[0] in _HEAD:
+                kept[row[0]] = row[1:]
             elif len(row) > 1 and row[1] in _KINDS:
                 break
             else:
@@ -232,6 +267,12 @@ class Journal:
         except ValueError as why:
             raise JournalError(f"the columns of {self.path.name!r} (line {self._row}) cannot be used: {why}") from why
         return fields
+
+    def _protocol(self, rows):
+        try:
+            return Protocol.of(rows) or Protocol(units=units_of_fields(self.fields))
+        except ValueError as why:
+            raise JournalError(f"the head of {self.path.name!r} was changed: {message_of(why)}") from why
 
     def _take_in(self, file):
         """Read what stands behind the place read so far; returns how many lines count."""
@@ -278,6 +319,37 @@ class Journal:
         except ValueError:
             return None
         return Line(number=int(row[0]), what=row[1], time=row[2], shot=int(row[3] or 0), cells=tuple(row[4:]))
+
+
+def is_session(source) -> bool:
+    """Is this the path of a session, by its ending or by how it begins?"""
+    path = Path(source)
+    try:
+        if not path.is_file():
+            return False
+        with open(path, "rb") as file:
+            return file.read(len(_TITLE) + 1) == f"{_TITLE} ".encode()
+    except (OSError, ValueError):
+        return False
+
+
+def units_of_fields(fields):
+    """What people read where no one said: yards where any column is typed in them."""
+    return "yards" if {field.unit for field in fields} & _IMPERIAL else "metric"
+
+
+def _tame(cell):
+    """Words that a spreadsheet would run as a formula get an apostrophe before them; numbers stay."""
+    return "'" + cell if cell[:1] in ("=", "+", "@", "-") and not re.fullmatch(r"[+-]?[\d.]+(e[+-]?\d+)?", cell) else cell
+
+
+def _day(time):
+    """The day of a time as it is written down, in words; nothing where it cannot be read."""
+    try:
+        begun = datetime.fromisoformat(time)
+    except ValueError:
+        return ""
+    return f"{begun.day} {begun:%B %Y}"
 
 
 def latest_told(tell, folder, **options):

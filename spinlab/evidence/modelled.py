@@ -11,7 +11,7 @@ from ..catalogue import BALLS, LIES, PITCH, SOIL, WETNESS
 from ..physics.setting import Setting, results
 from ..records import Air, Ball, Between, Delivery, Face
 from ..units import deg
-from .wording import check_units, saying
+from .wording import check_units, not_measured, saying
 
 MEASURES = ("spin_rate", "launch_angle", "carry")
 
@@ -105,8 +105,8 @@ class Modelled:
         return f"The model, for one swing with {swing}, expects of {self.other} against {self.baseline}: {told}."
 
 
-def average_delivery(frame) -> tuple[Delivery, tuple[str, ...]]:
-    """The average delivery of the shots, and what had to be assumed because it was not measured.
+def average_delivery(frame, absent=not_measured) -> tuple[Delivery, tuple[str, ...]]:
+    """The average delivery of the shots, and what had to be assumed because it is not there; `absent` says why it is not.
 
     Raises
     ------
@@ -120,8 +120,8 @@ def average_delivery(frame) -> tuple[Delivery, tuple[str, ...]]:
         if len(values):
             return float(np.mean(values))
         if otherwise is None:
-            raise ValueError(f"no {words} was measured, so the model has nothing to start from; add a column for it")
-        assumed.append(f"{words} was not measured; {otherwise / deg:.0f}° is assumed".replace("-", "−"))
+            raise ValueError(f"{words} {absent(column)}, so the model has nothing to start from; add a column for it")
+        assumed.append(f"{words} {absent(column)}; {otherwise / deg:.0f}° is assumed".replace("-", "−"))
         return otherwise
 
     speed = mean("head_speed", None, "head speed")
@@ -130,7 +130,8 @@ def average_delivery(frame) -> tuple[Delivery, tuple[str, ...]]:
     return Delivery(head_speed=speed, dynamic_loft=loft, attack_angle=attack), tuple(assumed)
 
 
-def expect(frame, *, by, baseline, other, face=None, air=None, states=None, bands=True) -> Modelled:
+def expect(frame, *, by, baseline, other, face=None, air=None, states=None, bands=True,
+           absent=not_measured) -> Modelled:
     """The model's pair for two conditions at the average delivery of their shots.
 
     Parameters
@@ -141,6 +142,8 @@ def expect(frame, *, by, baseline, other, face=None, air=None, states=None, band
         the column of conditions and the two to set against each other
     states : dict, optional
         condition → `Between`, where its name does not say it
+    absent : callable
+        says of a column that is not there why it is not: ``absent("head_speed")`` → ``"was not measured"``
     bands : bool
         add the band that the uncertain parameters give to each change (`spinlab.physics.bands`)
 
@@ -159,7 +162,7 @@ def expect(frame, *, by, baseline, other, face=None, air=None, states=None, band
         pair.append(found or Between())
         mine = frame[frame[by] == name]
         balls.append(ball_from_words(name, *(mine["ball"].dropna().unique()[:1] if "ball" in mine else ())))
-    delivery, _ = average_delivery(frame[frame[by].isin([baseline, other])])
+    delivery, _ = average_delivery(frame[frame[by].isin([baseline, other])], absent)
     settings = [Setting(arriving=delivery, face=face, ball=ball, between=between, air=air)
                 for ball, between in zip(balls, pair)]
     found = [results(setting, MEASURES) for setting in settings]
