@@ -1,0 +1,435 @@
+"""The impact scene: the same swing dry and wet, from first touch to where both balls rest."""
+
+from __future__ import annotations
+
+import math
+from typing import NamedTuple
+
+from .. import records
+from ..kernel.compiled import Array, kernel
+from ..kernel.contact import History
+from ..kernel.flight import Drawing
+from ..kernel.ground import Trace
+from ..kernel.nouns import Ball, Between, Delivery, Face, Impact, Played
+from ..kernel.shot import play
+from ..units import deg, rpm, um
+from .scene import Choice, Guess, Number, Scene
+from .usual import (
+    D_DRAG,
+    D_LIFT,
+    WATER_TEMPERATURE,
+    aerodynamics,
+    drawn_assumptions,
+    drawn_ball,
+    drawn_face,
+    drawn_green,
+    drawn_table,
+    usual_air,
+    usual_assumptions,
+    usual_ball,
+    usual_face,
+    usual_green,
+    usual_water,
+)
+
+__all__ = ["impact_scene"]
+
+BEFORE = 0.22e-3
+"""The story begins this long before first touch [s] …"""
+UNTIL = 1.45e-3
+"""… and the close-up ends this long after it."""
+LIFTED = 0.30e-3
+"""So long after departure the cover is out of the lens's sight [s]."""
+HELD = 0.98
+"""Below this share of the limit the surfaces hold."""
+
+MOTION_ROWS = 100
+PATH_ROWS = 120
+HISTORY_ROWS = 60
+DRAWING_POINTS = 48
+TRACE_POINTS = 8
+TRACE_ROOM = 20 * TRACE_POINTS
+
+
+class Motion(NamedTuple):
+    """What moves in the close-up, at even times [s] from before the touch to after the departure.
+
+    Places of head and ball against where they are when they touch [m], how far the ball has turned [rad], its compression
+    [m], the film [m], the spin [rad/s], how far its surface has slid up the face [m]; whether they hold (1) or slide (0); and
+    how far the cover still is, or is again, 1 … 0.
+    """
+
+    time: Array
+    head_x: Array
+    head_z: Array
+    ball_x: Array
+    ball_z: Array
+    turned: Array
+    compression: Array
+    film: Array
+    spin: Array
+    slipped: Array
+    holds: Array
+    gap: Array
+
+
+class Path(NamedTuple):
+    """Both flight and run-out, at even times [s]: distance and height [m]."""
+
+    time: Array
+    x: Array
+    z: Array
+
+
+class Answer(NamedTuple):
+    """What the scene says, of the dry ball and of the other [SI]."""
+
+    dry_ball_speed: float
+    dry_launch_angle: float
+    dry_spin_rate: float
+    dry_carry: float
+    dry_total: float
+    wet_ball_speed: float
+    wet_launch_angle: float
+    wet_spin_rate: float
+    wet_carry: float
+    wet_total: float
+    contact_time: float
+    ratio: float
+    rise: float
+
+
+# -- rows to draw from ----------------------------------------------------------------------------
+
+
+@kernel
+def place_at(times: Array, count: int, time):
+    """Where a time lies among the first `count` of rising times, as a number of rows."""
+    place = 0.0
+    for i in range(1, count):
+        if times[i] <= time:
+            place = float(i)
+        else:
+            step = times[i] - times[i - 1]
+            if step > 0.0 and time > times[i - 1]:
+                place = float(i - 1) + (time - times[i - 1]) / step
+            break
+    return place
+
+
+@kernel
+def value_at(values: Array, count: int, place):
+    """The value at a place, on a straight line between two rows."""
+    found = values[count - 1]
+    for i in range(1, count):
+        if place <= float(i):
+            share = place - float(i - 1)
+            found = values[i - 1] + share * (values[i] - values[i - 1])
+            break
+    return found
+
+
+@kernel
+def fill_motion(
+    motion: Motion, history: History, arriving: Delivery, face: Face, ball: Ball, between: Between, impact: Impact
+) -> None:
+    """Fill the rows of a close-up from the history of its contact.
+
+    Head and ball move as the impulses so far have left them: ``m v = J_n n − J_t t``, for the head the opposite.
+    """
+    rows = len(motion.time)
+    kept = len(history.time)
+    cosine = math.cos(arriving.dynamic_loft)
+    sine = math.sin(arriving.dynamic_loft)
+    head_vx = arriving.head_speed * math.cos(arriving.attack_angle)
+    head_vz = arriving.head_speed * math.sin(arriving.attack_angle)
+    seconds = (BEFORE + UNTIL) / (float(rows) - 1.0)
+    head_x = -BEFORE * head_vx
+    head_z = -BEFORE * head_vz
+    ball_x = 0.0
+    ball_z = 0.0
+    ball_vx = 0.0
+    ball_vz = 0.0
+    turned = 0.0
+    slipped = 0.0
+    last_normal = 0.0
+    last_friction = 0.0
+    last_spin = 0.0
+    last_slip = 0.0
+    for row in range(rows):
+        time = seconds * float(row) - BEFORE
+        normal = 0.0
+        friction = 0.0
+        spin = 0.0
+        slip = 0.0
+        compression = 0.0
+        film = between.water
+        holds = 0.0
+        gap = min(max(-time / BEFORE, 0.0), 1.0)
+        if time > impact.time:
+            spin = impact.spin_rate
+            film = impact.film_left
+            gap = min((time - impact.time) / LIFTED, 1.0)
+        elif time > 0.0:
+            place = place_at(history.time, kept, time)
+            normal = value_at(history.normal_force, kept, place)
+            friction = value_at(history.friction_force, kept, place)
+            spin = value_at(history.spin_rate, kept, place)
+            slip = value_at(history.slip, kept, place)
+            compression = value_at(history.compression, kept, place)
+            film = value_at(history.film, kept, place)
+            if abs(friction) < HELD * normal * value_at(history.friction_limit, kept, place):
+                holds = 1.0
+        if row > 0:
+            across = 0.5 * (normal + last_normal) * seconds
+            down = 0.5 * (friction + last_friction) * seconds
+            push_x = across * cosine + down * sine
+            push_z = across * sine - down * cosine
+            ball_x = ball_x + (ball_vx + 0.5 * push_x / ball.mass) * seconds
+            ball_z = ball_z + (ball_vz + 0.5 * push_z / ball.mass) * seconds
+            head_x = head_x + (head_vx - 0.5 * push_x / face.head_mass) * seconds
+            head_z = head_z + (head_vz - 0.5 * push_z / face.head_mass) * seconds
+            ball_vx = ball_vx + push_x / ball.mass
+            ball_vz = ball_vz + push_z / ball.mass
+            head_vx = head_vx - push_x / face.head_mass
+            head_vz = head_vz - push_z / face.head_mass
+            turned = turned + 0.5 * (spin + last_spin) * seconds
+            slipped = slipped + 0.5 * (slip + last_slip) * seconds
+        last_normal = normal
+        last_friction = friction
+        last_spin = spin
+        last_slip = slip
+        motion.time[row] = time
+        motion.head_x[row] = head_x
+        motion.head_z[row] = head_z
+        motion.ball_x[row] = ball_x
+        motion.ball_z[row] = ball_z
+        motion.turned[row] = turned
+        motion.compression[row] = compression
+        motion.film[row] = film
+        motion.spin[row] = spin
+        motion.slipped[row] = slipped
+        motion.holds[row] = holds
+        motion.gap[row] = gap
+
+
+@kernel
+def fill_path(path: Path, drawing: Drawing, trace: Trace, shot: Played) -> None:
+    """Fill the rows of a flight and its run-out, at even times until the ball rests."""
+    rows = len(path.time)
+    points = len(drawing.time)
+    parts = shot.stop.bounces + 2.0
+    traced = 0
+    for i in range(len(trace.time)):
+        if float(i) < parts * TRACE_POINTS:
+            traced = i + 1
+    aloft = shot.landing.flight_time
+    whole = aloft + shot.stop.time
+    for row in range(rows):
+        time = whole * float(row) / (float(rows) - 1.0)
+        path.time[row] = time
+        if time <= aloft:
+            place = place_at(drawing.time, points, time)
+            path.x[row] = value_at(drawing.x, points, place)
+            path.z[row] = value_at(drawing.z, points, place)
+        else:
+            place = place_at(trace.time, traced, time - aloft)
+            path.x[row] = shot.landing.carry + value_at(trace.x, traced, place)
+            path.z[row] = value_at(trace.z, traced, place)
+
+
+# -- the calculation ------------------------------------------------------------------------------
+
+
+@kernel
+def answer_of(dry: Played, wet: Played) -> Answer:
+    """What two shots have to say."""
+    return Answer(
+        dry_ball_speed=dry.impact.ball_speed,
+        dry_launch_angle=dry.impact.launch_angle,
+        dry_spin_rate=dry.impact.spin_rate,
+        dry_carry=dry.landing.carry,
+        dry_total=dry.landing.carry + dry.stop.run_out,
+        wet_ball_speed=wet.impact.ball_speed,
+        wet_launch_angle=wet.impact.launch_angle,
+        wet_spin_rate=wet.impact.spin_rate,
+        wet_carry=wet.landing.carry,
+        wet_total=wet.landing.carry + wet.stop.run_out,
+        contact_time=dry.impact.time,
+        ratio=wet.impact.spin_rate / max(dry.impact.spin_rate, 1e-9),
+        rise=wet.impact.launch_angle - dry.impact.launch_angle,
+    )
+
+
+@kernel
+def delivered(dynamic_loft, head_speed, attack_angle) -> Delivery:
+    """How the club arrives, struck in the middle."""
+    return Delivery(head_speed=head_speed, dynamic_loft=dynamic_loft, attack_angle=attack_angle, normal_offset=0.0)
+
+
+@kernel
+def dry_and_wet(
+    dynamic_loft,
+    head_speed,
+    attack_angle,
+    water,
+    soil_in_grooves,
+    friction,
+    friction_fast,
+    history: History,
+    drawing: Drawing,
+    trace: Trace,
+    dry_motion: Motion,
+    wet_motion: Motion,
+    dry_path: Path,
+    wet_path: Path,
+) -> Answer:
+    """The same swing twice: clean and dry, and with what lies between face and ball now."""
+    arriving = delivered(dynamic_loft, head_speed, attack_angle)
+    face = usual_face()
+    ball = usual_ball(friction, friction_fast)
+    assume = usual_assumptions()
+    air = usual_air()
+    law = aerodynamics(1.0, 1.0)
+    green = usual_green()
+    clean = usual_water(0.0, WATER_TEMPERATURE, 0.0)
+    now = usual_water(water, WATER_TEMPERATURE, soil_in_grooves)
+    dry = play(arriving, face, ball, clean, assume, air, law, green, history, drawing, trace, TRACE_POINTS)
+    fill_motion(dry_motion, history, arriving, face, ball, clean, dry.impact)
+    fill_path(dry_path, drawing, trace, dry)
+    wet = play(arriving, face, ball, now, assume, air, law, green, history, drawing, trace, TRACE_POINTS)
+    fill_motion(wet_motion, history, arriving, face, ball, now, wet.impact)
+    fill_path(wet_path, drawing, trace, wet)
+    return answer_of(dry, wet)
+
+
+@kernel
+def dry_and_wet_drawn(
+    dynamic_loft,
+    head_speed,
+    attack_angle,
+    water,
+    soil_in_grooves,
+    friction,
+    friction_fast,
+    history: History,
+    drawing: Drawing,
+    trace: Trace,
+    draw: Array,
+) -> Answer:
+    """The same with all uncertain numbers drawn once for both swings, so that what both share cancels."""
+    arriving = delivered(dynamic_loft, head_speed, attack_angle)
+    face = drawn_face(draw)
+    ball = drawn_ball(friction, friction_fast, draw)
+    assume = drawn_assumptions(draw)
+    air = usual_air()
+    law = aerodynamics(draw[D_DRAG], draw[D_LIFT])
+    green = drawn_green(draw)
+    clean = usual_water(0.0, WATER_TEMPERATURE, 0.0)
+    now = usual_water(water, WATER_TEMPERATURE, soil_in_grooves)
+    dry = play(arriving, face, ball, clean, assume, air, law, green, history, drawing, trace, TRACE_POINTS)
+    wet = play(arriving, face, ball, now, assume, air, law, green, history, drawing, trace, TRACE_POINTS)
+    return answer_of(dry, wet)
+
+
+# -- the scene ------------------------------------------------------------------------------------
+
+_COVERS = {"soft cover": records.Ball.published_soft_cover(), "hard cover": records.Ball.published_ionomer_cover()}
+_SOIL = {"open": 0.0, "half closed": 0.5, "closed by soil": 1.0}
+
+
+def setting(values) -> dict:
+    """The records of the shot in the scene: ``play(**setting)`` is its second ball."""
+    return {
+        "arriving": records.Delivery(head_speed=values["head_speed"], dynamic_loft=values["dynamic_loft"],
+                                     attack_angle=values["attack_angle"]),
+        "face": records.Face(),
+        "ball": _COVERS[values["ball"]],
+        "between": records.Between(water=values["water"], soil_in_grooves=_SOIL[values["grooves"]]),
+        "green": records.Green.tuned_medium(),
+    }
+
+
+def _cover(ball):
+    return {"friction": ball.friction, "friction_fast": ball.friction_fast, "hard": float(ball.name.startswith("ionomer"))}
+
+
+THIN = 0.05 * um
+"""A film thinner than this counts as dry in words."""
+
+_SAY = [
+    (f"water < {THIN}", "Clean and dry, the face holds the cover: spin {dry_spin_rate:spin}, launch {dry_launch_angle:angle}."),
+    ("ratio > 0.985", "This film hardly changes anything: spin {wet_spin_rate:spin}, as good as dry."),
+    ("rise < 0.0087", "Water leaves {ratio:share} of the spin ({ratio_low:share} to {ratio_high:share}); launch stays."),
+    ("", "Water leaves {ratio:share} of the spin ({ratio_low:share} to {ratio_high:share}) and launches {rise:angle} higher."),
+]
+_SAY_FIRST = [
+    (f"water < {THIN}", "Clean and dry, the face holds the cover: spin {dry_spin_rate:spin}, launch {dry_launch_angle:angle}."),
+    ("ratio > 0.985", "This film hardly changes anything: spin {wet_spin_rate:spin}, as good as dry."),
+    ("rise < 0.0087", "Water leaves {ratio:share} of the spin; launch stays."),
+    ("", "Water leaves {ratio:share} of the spin and launches {rise:angle} higher."),
+]
+
+
+def impact_scene(**changes) -> Scene:
+    """Lesson 02's scene; `changes` replace parts of it."""
+    parts = {
+        "name": "impact",
+        "title": "The same swing, dry and wet",
+        "controls": [
+            Number("dynamic_loft", "Loft", kind="fine_angle", low=25 * deg, high=70 * deg, step=0.5 * deg, value=44.5 * deg,
+                   means="of the face as it meets the ball"),
+            Number("head_speed", "Head speed", kind="speed", low=8.0, high=40.0, step=0.25, value=20.0,
+                   means="how fast the head arrives"),
+            Number("water", "Water", kind="thickness", low=0.0, high=150 * um, step=0.1 * um, value=40 * um, half=3 * um,
+                   means="film on the face: damp 1–5, dew 10–30, poured 20–45, flooded 150"),
+            Choice("ball", "Ball", options={name: _cover(ball) for name, ball in _COVERS.items()}, value="soft cover"),
+            Number("attack_angle", "Attack", kind="fine_angle", low=-12 * deg, high=0.0, step=0.5 * deg, value=-6 * deg,
+                   means="down is negative"),
+            Choice("grooves", "Grooves", options={name: {"soil_in_grooves": share} for name, share in _SOIL.items()},
+                   value="open"),
+        ],
+        "states": {"clean and dry": {"water": 0.0}, "damp": {"water": 3 * um}, "wet": {"water": 40 * um},
+                   "wet, grooves closed": {"water": 40 * um, "grooves": "closed by soil"}},
+        "compute": dry_and_wet,
+        "uncertain": dry_and_wet_drawn,
+        "draws": drawn_table(),
+        "banded": ["dry_spin_rate", "wet_spin_rate", "dry_launch_angle", "wet_launch_angle", "ratio", "rise", "dry_carry",
+                   "wet_carry", "dry_total", "wet_total"],
+        "arrays": {"history": HISTORY_ROWS, "drawing": DRAWING_POINTS, "trace": TRACE_ROOM, "dry_motion": MOTION_ROWS,
+                   "wet_motion": MOTION_ROWS, "dry_path": PATH_ROWS, "wet_path": PATH_ROWS},
+        "closeup": "impact",
+        "say": _SAY,
+        "say_first": _SAY_FIRST,
+        "texts": {
+            "first": "Clean and dry",
+            "second": [(f"water < {THIN} and soil_in_grooves < 0.1", "Now: clean and dry"), (f"water < {THIN}", "Now: dry"),
+                       ("water < 1e-5", "Now: damp"), ("", "Now: wet")],
+            "spin": "spin {spin:spin}",
+            "likely": "likely {low:spin} to {high:spin}",
+            "launch": "launch {angle:angle}, ball speed {speed:speed}",
+            "water": "water {film:thickness}",
+            "film": "film {film:thickness}",
+            "flight_dry": "carry {dry_carry:distance}, rests at {dry_total:distance}",
+            "flight_wet": "carry {wet_carry:distance}, rests at {wet_total:distance}",
+        },
+        "most": {"spin_rate": 14000 * rpm},
+        "setting": setting,
+        "facts": [("Spin", "wet_spin_rate", "spin"), ("Launch", "wet_launch_angle", "fine_angle"),
+                  ("Ball speed", "wet_ball_speed", "speed"), ("Carry", "wet_carry", "distance"),
+                  ("At rest", "wet_total", "distance")],
+        "guesses": [
+            Guess(kind="arrow", of="wet_launch_angle", ask="Where does the wet ball go? Drag its arrow.", label="launch",
+                  quantity="angle", low=0.0, high=70 * deg, step=1 * deg, start=20 * deg),
+            Guess(kind="place", of="wet_spin_rate", ask="How much does it spin? Drag the pointer.", label="spin",
+                  quantity="spin", low=0.0, high=14000 * rpm, step=100 * rpm, start=7000 * rpm),
+        ],
+        "guess_state": "wet",
+        "summary": "Two close-ups of the same swing, from the side: a ball on a wedge's face, clean and dry, and with water "
+                   "between. Below, both balls fly and stop. A lens shows the water between metal and cover, on a scale "
+                   "that gives the first three micrometres half of the way.",
+        "tries": ["Pull the water down slowly. How thin must it be before the spin comes back?",
+                  "Turn the dry face up by its edge until the ball slides, too.",
+                  "Swap the ball, wet and dry. Which cover loses more?"],
+    }
+    return Scene(**parts | changes)
