@@ -10,33 +10,28 @@ from ..kernel.compiled import Array, kernel
 from ..kernel.contact import History
 from ..kernel.flight import Drawing
 from ..kernel.ground import Trace
-from ..kernel.nouns import Ball, Between, Delivery, Face, Impact, Played
-from ..kernel.shot import play
+from ..kernel.nouns import Impact, Played, Situation
+from ..kernel.rows import situation_at
 from ..units import deg, rpm, um
 from .scene import Choice, Guess, Number, Scene
 from .usual import (
-    D_DRAG,
-    D_LIFT,
-    WATER_TEMPERATURE,
-    aerodynamics,
-    drawn_assumptions,
-    drawn_ball,
-    drawn_face,
-    drawn_green,
-    drawn_table,
-    usual_air,
-    usual_assumptions,
-    usual_ball,
-    usual_face,
-    usual_green,
-    usual_water,
+    ATTACK_ANGLE,
+    DYNAMIC_LOFT,
+    FRICTION,
+    FRICTION_FAST,
+    HEAD_SPEED,
+    SOIL_IN_GROOVES,
+    WATER,
+    Usual,
+    begin,
+    played,
 )
 
 __all__ = ["impact_scene"]
 
 BEFORE = 0.22e-3
 """The story begins this long before first touch [s] …"""
-UNTIL = 1.45e-3
+UNTIL = 1.25e-3
 """… and the close-up ends this long after it."""
 LIFTED = 0.30e-3
 """So long after departure the cover is out of the lens's sight [s]."""
@@ -130,13 +125,14 @@ def value_at(values: Array, count: int, place):
 
 
 @kernel
-def fill_motion(
-    motion: Motion, history: History, arriving: Delivery, face: Face, ball: Ball, between: Between, impact: Impact
-) -> None:
+def fill_motion(motion: Motion, history: History, shot: Situation, impact: Impact) -> None:
     """Fill the rows of a close-up from the history of its contact.
 
     Head and ball move as the impulses so far have left them: ``m v = J_n n − J_t t``, for the head the opposite.
     """
+    arriving = shot.arriving
+    face = shot.face
+    ball = shot.ball
     rows = len(motion.time)
     kept = len(history.time)
     cosine = math.cos(arriving.dynamic_loft)
@@ -163,7 +159,7 @@ def fill_motion(
         spin = 0.0
         slip = 0.0
         compression = 0.0
-        film = between.water
+        film = shot.between.water
         holds = 0.0
         gap = min(max(-time / BEFORE, 0.0), 1.0)
         if time > impact.time:
@@ -262,12 +258,6 @@ def answer_of(dry: Played, wet: Played) -> Answer:
 
 
 @kernel
-def delivered(dynamic_loft, head_speed, attack_angle) -> Delivery:
-    """How the club arrives, struck in the middle."""
-    return Delivery(head_speed=head_speed, dynamic_loft=dynamic_loft, attack_angle=attack_angle, normal_offset=0.0)
-
-
-@kernel
 def dry_and_wet(
     dynamic_loft,
     head_speed,
@@ -276,6 +266,7 @@ def dry_and_wet(
     soil_in_grooves,
     friction,
     friction_fast,
+    usual: Usual,
     history: History,
     drawing: Drawing,
     trace: Trace,
@@ -285,50 +276,20 @@ def dry_and_wet(
     wet_path: Path,
 ) -> Answer:
     """The same swing twice: clean and dry, and with what lies between face and ball now."""
-    arriving = delivered(dynamic_loft, head_speed, attack_angle)
-    face = usual_face()
-    ball = usual_ball(friction, friction_fast)
-    assume = usual_assumptions()
-    air = usual_air()
-    law = aerodynamics(1.0, 1.0)
-    green = usual_green()
-    clean = usual_water(0.0, WATER_TEMPERATURE, 0.0)
-    now = usual_water(water, WATER_TEMPERATURE, soil_in_grooves)
-    dry = play(arriving, face, ball, clean, assume, air, law, green, history, drawing, trace, TRACE_POINTS)
-    fill_motion(dry_motion, history, arriving, face, ball, clean, dry.impact)
+    begin(usual)
+    usual.now[DYNAMIC_LOFT] = dynamic_loft
+    usual.now[HEAD_SPEED] = head_speed
+    usual.now[ATTACK_ANGLE] = attack_angle
+    usual.now[FRICTION] = friction
+    usual.now[FRICTION_FAST] = friction_fast
+    dry = played(usual, history, drawing, trace, TRACE_POINTS)
+    fill_motion(dry_motion, history, situation_at(usual.moved), dry.impact)
     fill_path(dry_path, drawing, trace, dry)
-    wet = play(arriving, face, ball, now, assume, air, law, green, history, drawing, trace, TRACE_POINTS)
-    fill_motion(wet_motion, history, arriving, face, ball, now, wet.impact)
+    usual.now[WATER] = water
+    usual.now[SOIL_IN_GROOVES] = soil_in_grooves
+    wet = played(usual, history, drawing, trace, TRACE_POINTS)
+    fill_motion(wet_motion, history, situation_at(usual.moved), wet.impact)
     fill_path(wet_path, drawing, trace, wet)
-    return answer_of(dry, wet)
-
-
-@kernel
-def dry_and_wet_drawn(
-    dynamic_loft,
-    head_speed,
-    attack_angle,
-    water,
-    soil_in_grooves,
-    friction,
-    friction_fast,
-    history: History,
-    drawing: Drawing,
-    trace: Trace,
-    draw: Array,
-) -> Answer:
-    """The same with all uncertain numbers drawn once for both swings, so that what both share cancels."""
-    arriving = delivered(dynamic_loft, head_speed, attack_angle)
-    face = drawn_face(draw)
-    ball = drawn_ball(friction, friction_fast, draw)
-    assume = drawn_assumptions(draw)
-    air = usual_air()
-    law = aerodynamics(draw[D_DRAG], draw[D_LIFT])
-    green = drawn_green(draw)
-    clean = usual_water(0.0, WATER_TEMPERATURE, 0.0)
-    now = usual_water(water, WATER_TEMPERATURE, soil_in_grooves)
-    dry = play(arriving, face, ball, clean, assume, air, law, green, history, drawing, trace, TRACE_POINTS)
-    wet = play(arriving, face, ball, now, assume, air, law, green, history, drawing, trace, TRACE_POINTS)
     return answer_of(dry, wet)
 
 
@@ -360,8 +321,8 @@ THIN = 0.05 * um
 _SAY = [
     (f"water < {THIN}", "Clean and dry, the face holds the cover: spin {dry_spin_rate:spin}, launch {dry_launch_angle:angle}."),
     ("ratio > 0.985", "This film hardly changes anything: spin {wet_spin_rate:spin}, as good as dry."),
-    ("rise < 0.0087", "Water leaves {ratio:share} of the spin ({ratio_low:share} to {ratio_high:share}); launch stays."),
-    ("", "Water leaves {ratio:share} of the spin ({ratio_low:share} to {ratio_high:share}) and launches {rise:angle} higher."),
+    ("rise < 0.0087", "Water leaves {ratio:share} of the spin ({ratio_low:share#} to {ratio_high:share}); launch stays."),
+    ("", "Water leaves {ratio:share} of the spin ({ratio_low:share#} to {ratio_high:share}) and launches {rise:angle} higher."),
 ]
 _SAY_FIRST = [
     (f"water < {THIN}", "Clean and dry, the face holds the cover: spin {dry_spin_rate:spin}, launch {dry_launch_angle:angle}."),
@@ -392,8 +353,6 @@ def impact_scene(**changes) -> Scene:
         "states": {"clean and dry": {"water": 0.0}, "damp": {"water": 3 * um}, "wet": {"water": 40 * um},
                    "wet, grooves closed": {"water": 40 * um, "grooves": "closed by soil"}},
         "compute": dry_and_wet,
-        "uncertain": dry_and_wet_drawn,
-        "draws": drawn_table(),
         "banded": ["dry_spin_rate", "wet_spin_rate", "dry_launch_angle", "wet_launch_angle", "ratio", "rise", "dry_carry",
                    "wet_carry", "dry_total", "wet_total"],
         "arrays": {"history": HISTORY_ROWS, "drawing": DRAWING_POINTS, "trace": TRACE_ROOM, "dry_motion": MOTION_ROWS,
@@ -406,12 +365,15 @@ def impact_scene(**changes) -> Scene:
             "second": [(f"water < {THIN} and soil_in_grooves < 0.1", "Now: clean and dry"), (f"water < {THIN}", "Now: dry"),
                        ("water < 1e-5", "Now: damp"), ("", "Now: wet")],
             "spin": "spin {spin:spin}",
-            "likely": "likely {low:spin} to {high:spin}",
-            "launch": "launch {angle:angle}, ball speed {speed:speed}",
+            "likely": "likely {low:spin#} to {high:spin}",
+            "launch": "launch {angle:angle}",
+            "speed": "ball speed {speed:speed}",
+            "none": "no water",
             "water": "water {film:thickness}",
             "film": "film {film:thickness}",
-            "flight_dry": "carry {dry_carry:distance}, rests at {dry_total:distance}",
-            "flight_wet": "carry {wet_carry:distance}, rests at {wet_total:distance}",
+            "left": "{film:thickness} left",
+            "flight": "carry {carry:distance}, rests at {total:distance}",
+            "flight_likely": "likely carry {low:distance#} to {high:distance}",
         },
         "most": {"spin_rate": 14000 * rpm},
         "setting": setting,

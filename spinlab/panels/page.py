@@ -72,13 +72,11 @@ def browser_code(scene) -> str | None:
     script = scene.code()
     if script is None:
         return None
-    names = [f.__name__ for f in map(_plain, filter(None, (scene.compute, scene.uncertain)))]
-    modules = {"scene_code.js": script}
-    text, name = bundle("scene_code.js", modules.__getitem__)
+    text, code = bundle("compute.js", {"compute.js": script}.__getitem__)
     answers, theirs = bundle("answers.js", _read)
-    uncertain = f"{name}.{names[1]}" if len(names) > 1 else "null"
-    return (f"{text}{answers}export const make = (spec) => {theirs}.answerer(spec, "
-            f"{{ compute: {name}.{names[0]}, uncertain: {uncertain} }});\n{theirs}.serve(make);\n")
+    compute = f"{code}.{_plain(scene.compute).__name__}"
+    return (f"{text}{answers}export const make = (spec) => {theirs}.answerer(spec, {compute});\n"
+            f"{theirs}.serve(make);\n")
 
 
 def _plain(function):
@@ -114,7 +112,7 @@ def page(scene, fragment: str = "") -> str:
     code = browser_code(scene)
     if code is None:
         raise ValueError(f"the scene {scene.name} needs a kernel: its compute is not in the kernel's dialect, so a page cannot "
-                         "answer by itself; show it in a notebook")
+                         f"answer by itself; show it in a notebook, or mend this: {scene.refusal}")
     data = _script_safe(json.dumps(scene.described(code), ensure_ascii=False, separators=(",", ":")))
     text, name = bundle("main.js", _read)
     script = f"{text}const $main = {name};\n{_START}"

@@ -260,9 +260,9 @@ class Scene:
         prepared states by name; other controls go to where they start.
     arrays
         size of each array parameter of `compute`; for a `NamedTuple` of arrays that of each field.
-    uncertain, draws, banded
-        ``uncertain(the same …, draw)`` for one row of the table `draws`; the numbers that get a band.  All numbers that a
-        person may repeat belong there.
+    banded
+        the numbers that get a band, where `compute` asks through a parameter ``usual: Usual``.  All numbers that a person may
+        repeat belong there.
     setting
         values → the records of the next cell.
     facts
@@ -279,8 +279,6 @@ class Scene:
     closeup: str | None = None
     states: Mapping[str, Mapping] = field(default_factory=dict)
     arrays: Mapping[str, int] = field(default_factory=dict)
-    uncertain: Callable | None = None
-    draws: np.ndarray | None = None
     banded: Sequence[str] = ()
     setting: Callable | None = None
     facts: Sequence[tuple[str, str, str]] = ()
@@ -296,7 +294,8 @@ class Scene:
         self.by_name = {control.name: control for control in self.controls}
         self.states = {name: self.checked(values) for name, values in self.states.items()}
         self.parameters = list(inspect.signature(_plain(self.compute)).parameters)
-        known = set().union(*(control.numbers(control.value) for control in self.controls), self.arrays)
+        self.room = _Room(self.compute, self.arrays)
+        known = set().union(*(control.numbers(control.value) for control in self.controls), self.room.kinds)
         unknown = [name for name in self.parameters if name not in known]
         if unknown:
             raise ValueError(f"compute of the scene {self.name} asks for {', '.join(unknown)}; controls and arrays are "
@@ -305,10 +304,8 @@ class Scene:
             raise ValueError(f"the scene {self.name} needs either plots or a close-up")
         if self.guesses and self.guess_state not in self.states:
             raise ValueError(f"guess_state must be one of the states {', '.join(self.states)}, got {self.guess_state!r}")
-        if self.banded and (self.uncertain is None or self.draws is None):
-            raise ValueError(f"the scene {self.name} names numbers with bands; give uncertain and draws as well")
-        if self.draws is not None:
-            self.draws = np.array(_rounded(self.draws))
+        if self.banded and not self.room.has_usual:
+            raise ValueError(f"the scene {self.name} names numbers with bands; let compute ask through `usual: Usual`")
         self.sentences = rules_of(self.say)
         self.first_sentences = rules_of(self.say_first) if self.say_first is not None else self.sentences
         self.phrases = {name: rules_of(rules) for name, rules in self.texts.items()}
@@ -374,9 +371,9 @@ class Scene:
     def answer(self, values: Mapping) -> dict:
         """All named numbers and arrays for these values: controls, and what `compute` returns."""
         given = self.numbers(values)
-        arrays = _arrays(self.compute, self.arrays)
-        result = self.compute(*((arrays | given)[name] for name in self.parameters))
-        return dict(values) | given | _named(result) | arrays
+        room = self.room.made()
+        result = self.compute(*((room | given)[name] for name in self.parameters))
+        return dict(values) | given | _named(result) | room
 
     def sweep(self, values: Mapping, x: str, y: str, points: int = CURVE_POINTS) -> np.ndarray:
         """One named number while one control walks its range."""
@@ -402,9 +399,11 @@ class Scene:
         return found
 
     def _ends(self, values, names):
-        given = self.numbers(values) | _arrays(self.uncertain, dict.fromkeys(self.arrays, 0))
-        asked = list(inspect.signature(_plain(self.uncertain)).parameters)
-        rows = [_named(self.uncertain(*(given[name] for name in asked[:-1]), draw)) for draw in self.draws]
+        given = self.numbers(values) | self.room.made(filled=False)
+        rows = []
+        for draw in _draws():
+            given["usual"].shares[:] = draw
+            rows.append(_named(self.compute(*(given[name] for name in self.parameters))))
         tails = (1 - LEVEL) / 2, 1 - (1 - LEVEL) / 2
         return {name: tuple(float(end) for end in np.quantile([row[name] for row in rows], tails)) for name in names}
 
@@ -424,13 +423,14 @@ class Scene:
     # -- for the page
 
     def code(self) -> str | None:
-        """`compute` and `uncertain` as one script for the browser; None where they are not in the kernel's dialect."""
+        """`compute` as a script for the browser; None where it is not in the kernel's dialect (see `refusal`)."""
         from ..kernel import javascript
 
-        wanted = [function for function in (self.compute, self.uncertain) if function is not None]
         try:
-            return javascript.translate(wanted)
-        except javascript.NotInDialect:
+            self.refusal = ""
+            return javascript.translate([self.compute])
+        except javascript.NotInDialect as refusal:
+            self.refusal = str(refusal)
             return None
 
     def described(self, code: str | None) -> dict:
@@ -444,9 +444,8 @@ class Scene:
             "say_first": [rule.described() for rule in self.first_sentences],
             "texts": {name: [rule.described() for rule in rules] for name, rules in self.phrases.items()},
             "plots": [plot.described() for plot in self.plots], "closeup": self.closeup,
-            "parameters": self.parameters, "arrays": _shapes(self.compute, self.arrays),
-            "uncertain_parameters": _parameters(self.uncertain), "level": LEVEL, "banded": banded,
-            "band_curves": self._band_curves(), "draws": self.draws.tolist() if banded else [],
+            "parameters": self.parameters, "room": self.room.described(), "level": LEVEL, "banded": banded,
+            "band_curves": self._band_curves(), **(_table_of_draws() if banded else {"draws": [], "spread": []}),
             "facts": [{"label": label, "of": of, "kind": kind} for label, of, kind in self.facts],
             "guesses": [guess.described() for guess in self.guesses], "guess_state": self.guess_state,
             "ask_first": self.ask_first, "most": dict(self.most), "summary": self.summary, "tries": list(self.tries),
@@ -455,42 +454,80 @@ class Scene:
         return json.loads(json.dumps(spec))
 
 
-def _rounded(draws):
-    """The stored draws with the digits that travel, so that page and Python compute with the same."""
-    return [[float(f"{value:.6g}") for value in row] for row in np.asarray(draws)]
-
-
 def _plain(function):
     """The Python function behind a compiled one."""
     return getattr(function, "py_func", function)
 
 
-def _parameters(function):
-    return [] if function is None else list(inspect.signature(_plain(function)).parameters)
+# -- arrays that `compute` fills, and the usual shot ---------------------------------------------
 
 
-def _shapes(function, sizes):
-    """For every array parameter its size and, where it is a record of arrays, the fields."""
-    if not sizes:
-        return {}
-    hints = get_type_hints(_plain(function))
-    return {name: {"size": size, "fields": list(getattr(hints.get(name), "_fields", [])) or None}
-            for name, size in sizes.items()}
+class _Room:
+    """The array parameters of a `compute`: arrays and records of arrays to fill, and the usual shot."""
+
+    def __init__(self, function, sizes):
+        hints = get_type_hints(_plain(function))
+        self.kinds = {name: hints[name] for name in inspect.signature(_plain(function)).parameters
+                      if hints.get(name, float) not in (float, int, bool)}
+        self.sizes = sizes
+        missing = [name for name, kind in self.kinds.items() if not _is_usual(kind) and name not in sizes]
+        if missing:
+            raise ValueError(f"compute fills {', '.join(missing)}; give the size of each in arrays={{…}}")
+
+    @property
+    def has_usual(self):
+        return any(map(_is_usual, self.kinds.values()))
+
+    def made(self, filled=True) -> dict:
+        """Fresh arrays; empty ones where nothing is to be drawn."""
+        return {name: self._made(name, kind, filled) for name, kind in self.kinds.items()}
+
+    def _made(self, name, kind, filled):
+        if _is_usual(kind):
+            from .usual import usual
+
+            return usual()
+        size = self.sizes[name] if filled else 0
+        fields = getattr(kind, "_fields", None)
+        return kind(*(np.zeros(size) for _ in fields)) if fields else np.zeros(size)
+
+    def described(self) -> dict:
+        """The same for the page: data, or sizes, by name and field."""
+        return {name: _as_data(part) if _is_usual(self.kinds[name]) else _as_size(part)
+                for name, part in self.made().items()}
 
 
-def _arrays(function, sizes):
-    if not sizes:
-        return {}
-    hints = get_type_hints(_plain(function))
-    made = {}
-    for name, size in sizes.items():
-        record = hints.get(name)
-        names = getattr(record, "_fields", None)
-        made[name] = record(*(np.zeros(size) for _ in names)) if names else np.zeros(size)
-    return made
+def _is_usual(kind):
+    return getattr(kind, "__name__", "") == "Usual"
+
+
+def _as_data(value):
+    if isinstance(value, tuple):
+        return {"fields": {name: _as_data(part) for name, part in value._asdict().items()}}
+    return {"data": value.tolist()}
+
+
+def _as_size(value):
+    if isinstance(value, tuple):
+        return {"fields": {name: _as_size(part) for name, part in value._asdict().items()}}
+    return {"size": len(value)}
+
+
+def _table_of_draws():
+    """The stored draws, and which column moves which number of the row."""
+    from .usual import draws, spread
+
+    return {"draws": draws().tolist(), "spread": spread()}
+
+
+def _draws():
+    """Every draw as the shares of a whole row; negative where nothing is moved."""
+    from .usual import draws, spread
+
+    columns = np.array(spread())
+    return np.where(columns >= 0, draws()[:, columns], -1.0)
 
 
 def _named(result):
     found = result._asdict() if hasattr(result, "_asdict") else dict(result)
     return {name: float(value) for name, value in found.items()}
-

@@ -1,7 +1,7 @@
 """Numbers and words for people: one formatter and one set of templates, also written once in `web/format.js`.
 
 A template is a sentence with places for values: ``"spin {spin_rate:spin}"``.  After the colon stands the kind of quantity,
-which decides unit and digits; ``.1`` changes the digits, ``+`` shows the sign.  A control needs no kind: ``"{water}"``.
+which decides unit and digits; ``.1`` changes the digits, ``+`` shows the sign, ``#`` leaves the unit out.  A control needs no kind: ``"{water}"``.
 """
 
 from __future__ import annotations
@@ -73,7 +73,7 @@ KINDS = {
 class Rule:
     """A template and the conditions under which it is used: ``"water < 1e-7 and loft > 0.5"``, or none."""
 
-    _PLACE = re.compile(r"\{(\w+)(?::(\w+)(?:\.(\d))?(\+)?)?\}")
+    _PLACE = re.compile(r"\{(\w+)(?::(\w+)(?:\.(\d))?(\+)?(#)?)?\}")
     _TEST = re.compile(r"\s*(\w+)\s*(<=|>=|<|>)\s*([-+.\deE]+)\s*$")
 
     def __init__(self, text: str, when: str = ""):
@@ -90,7 +90,7 @@ class Rule:
     @property
     def places(self):
         """Name and kind of every place; the kind of a control is empty."""
-        return [(name, kind) for name, kind, _, _ in self._PLACE.findall(self.text)]
+        return [(name, kind) for name, kind, _, _, _ in self._PLACE.findall(self.text)]
 
     def described(self) -> dict:
         """The same for the page."""
@@ -145,10 +145,11 @@ class Speaker:
         """A template with its places filled."""
 
         def place(found):
-            name, kind, digits, sign = found.groups()
+            name, kind, digits, sign, alone = found.groups()
             if kind is None:
                 return self.control(name, values[name])
-            return self.say(kind, values[name], None if digits is None else int(digits), bool(sign))
+            say = self.number if alone else self.say
+            return say(kind, values[name], None if digits is None else int(digits), bool(sign))
 
         return Rule._PLACE.sub(place, template)
 

@@ -1,19 +1,17 @@
 // A scene's answers from its own functions; the same on the page and in its worker.
 
-export function answerer(spec, { compute, uncertain }) {
-  const rows = spec.draws;
+export function answerer(spec, compute) {
+  // One row of shares for every number of a shot; negative ones move nothing.
+  const draws = spec.draws.map((draw) => spec.spread.map((column) => (column < 0 ? -1 : draw[column])));
 
-  // The arrays that `compute` fills: each by itself, or a record of several.
-  function room(fill) {
-    const made = {};
-    for (const [name, { size, fields }] of Object.entries(spec.arrays)) {
-      const fresh = () => new Float64Array(fill ? size : 0);
-      made[name] = fields ? Object.fromEntries(fields.map((field) => [field, fresh()])) : fresh();
-    }
-    return made;
+  // The arrays that `compute` fills, empty where nothing is to be drawn; the usual shot comes with its numbers.
+  function roomOf(part, filled) {
+    if (part.fields) return Object.fromEntries(Object.entries(part.fields).map(([name, inner]) => [name, roomOf(inner, filled)]));
+    return part.data ? Float64Array.from(part.data) : new Float64Array(filled ? part.size : 0);
   }
+  const room = (filled) => roomOf({ fields: spec.room }, filled);
   const scratch = room(true);
-  const nothing = room(false);
+  const empty = room(false);
 
   // Controls as plain numbers by the names that `compute` has for them.
   function numbers(values) {
@@ -26,12 +24,12 @@ export function answerer(spec, { compute, uncertain }) {
   }
 
   const asked = (given, arrays) => spec.parameters.map((name) => arrays[name] ?? given[name]);
-  const uncertainParameters = spec.uncertain_parameters.slice(0, -1); // the last is the draw
 
   function answer(values) {
-    const arrays = room(true);
+    const { usual, ...fresh } = room(true);
+    const arrays = { ...fresh, usual: scratch.usual };
     const given = numbers(values);
-    return { ...given, ...compute(...asked(given, arrays)), ...arrays };
+    return { ...given, ...compute(...asked(given, arrays)), ...fresh };
   }
 
   // A curve: one control walks its whole range, the others stay.
@@ -45,10 +43,10 @@ export function answerer(spec, { compute, uncertain }) {
 
   // Ends of the band of every named result: a share `level` of the stored draws lies inside.
   function ends(given, names) {
-    const found = Object.fromEntries(names.map((name) => [name, new Float64Array(rows.length)]));
-    const fixed = uncertainParameters.map((name) => nothing[name] ?? given[name]);
-    rows.forEach((draw, k) => {
-      const result = uncertain(...fixed, draw);
+    const found = Object.fromEntries(names.map((name) => [name, new Float64Array(draws.length)]));
+    draws.forEach((draw, k) => {
+      empty.usual.shares.set(draw);
+      const result = compute(...asked(given, empty));
       for (const name of names) found[name][k] = result[name];
     });
     const tail = (1 - spec.level) / 2;
@@ -59,7 +57,7 @@ export function answerer(spec, { compute, uncertain }) {
   }
 
   function bands(values) {
-    if (!uncertain) return null;
+    if (!spec.banded.length) return null;
     const given = numbers(values);
     const middle = compute(...asked(given, scratch));
     const at = ends(given, spec.banded);

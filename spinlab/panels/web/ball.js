@@ -72,7 +72,7 @@ export function ball(id, name) {
   const darkAt = svg("g", {}, dark);
   const lightAt = svg("g", {}, light);
   const mark = svg("g", { class: `mark ${name}` },
-    svg("path", { d: "M-1000 -42L690 -42L690 -130L960 0L690 130L690 42L-1000 42Z" }));
+    svg("path", { class: "stripe", d: "M-1000 -46H1000V46H-1000Z" }), svg("circle", { cx: 735, r: 150 }));
   const stripes = svg("g", { class: "stripes" }, svg("path", { d: "M-900 420Q0 620 900 420L880 500Q0 710 -880 500Z" }),
     svg("path", { d: "M-900 -420Q0 -620 900 -420L880 -500Q0 -710 -880 -500Z" }));
   const round = svg("circle", { r: 1, fill: `url(#${id}-round)` });

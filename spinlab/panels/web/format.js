@@ -24,7 +24,8 @@ export function written(value, digits, thousands, sign = false) {
   return sign ? `+${text}` : text;
 }
 
-const PLACE = /\{(\w+)(?::(\w+)(?:\.(\d))?(\+)?)?\}/g;
+// {name:kind}, with .1 for digits, + for the sign, # for the number alone.
+const PLACE = /\{(\w+)(?::(\w+)(?:\.(\d))?(\+)?(#)?)?\}/g;
 
 const COMPARE = {
   "<": (a, b) => a < b,
@@ -58,9 +59,10 @@ export function speaker(spec) {
   // A tick on an axis: as many digits as it needs.
   speak.number_plain = (shown) => written(shown, Math.min((String(Number(shown.toPrecision(6))).split(".")[1] ?? "").length, 6), spec.thousands);
   speak.control = (control, value) => (control.options ? value : speak.say(control.kind, value));
-  speak.fill = (template, values) => template.replace(PLACE, (all, name, kind, digits, sign) => {
+  speak.fill = (template, values) => template.replace(PLACE, (all, name, kind, digits, sign, alone) => {
     if (kind === undefined) return speak.control(labels[name], values[name]);
-    return speak.say(kind, values[name], digits === undefined ? null : Number(digits), sign === "+");
+    const say = alone ? speak.number : speak.say;
+    return say(kind, values[name], digits === undefined ? null : Number(digits), sign === "+");
   });
   // The first sentence whose conditions all hold.
   speak.choose = (rules, values) => {

@@ -7,13 +7,16 @@ import { lens } from "./lens.js";
 import { guessGrips } from "./guess.js";
 
 const RADIUS = 21.335e-3; // of the ball as drawn [m]
+const SITS = RADIUS + 5e-3; // the ball sits that far above the ground, on the grass [m]
 const LOW_EDGE = -11e-3; // the leading edge, below the place of contact along the face [m]
 const HIGH_EDGE = 33e-3;
 const GROOVES = { first: -7.2e-3, step: 3.5e-3, width: 0.8e-3, depth: 0.5e-3, many: 11 };
 const SLOW = 0.62; // share of the story that is slow motion
 const SECONDS = 10.5;
-const ARROW = 2.5e-3; // length of the head's arrow for 1 m/s, as drawn beside a ball of that radius [m]
+const ARROW = 1.6e-3; // length of the head's arrow for 1 m/s, as drawn beside a ball of that radius [m]
+const SHEET = 3.2e-3; // thickness of the most water, as drawn on the face [m]
 const DROPS = 16;
+const RANGES = [15, 20, 25, 30, 40, 50, 60, 75, 90, 120, 150, 200, 300, 400];
 
 // The value at a place between two rows.
 function at(column, place) {
@@ -74,12 +77,12 @@ export function impact(scene) {
     const sign = svg(name === "dry" ? "circle" : "rect", { class: `sign ${name}` });
     const spin = svg("text", { class: "spin" });
     const spinBand = svg("text", { class: "quiet" });
-    const facts = svg("text", { class: "facts" });
+    const facts = ["launch", "speed"].map((about) => ({ about, node: svg("text", { class: "facts" }) }));
     const gauge = svg("g", { class: "gauge" }, svg("path", { class: "track" }), svg("path", { class: `range ${name}` }),
       svg("path", { class: "guess-mark" }), svg("path", { class: `needle ${name}` }));
     const [track, range, guessMark, needle] = gauge.children;
-    const clipped = svg("g", { "clip-path": `url(#${inside})` }, air, shadow, normal, ghosts, launch, guess, arriving, head, drops, shown.node, turf, blades);
-    const node = svg("g", { class: `lane ${name}` }, svg("clipPath", { id: inside }, frame), clipped, gauge, sign, tag, spin, spinBand, facts, glass.node, swap);
+    const clipped = svg("g", { "clip-path": `url(#${inside})` }, air, shadow, normal, ghosts, launch, guess, head, arriving, drops, shown.node, turf, blades);
+    const node = svg("g", { class: `lane ${name}` }, svg("clipPath", { id: inside }, frame), clipped, gauge, sign, tag, spin, spinBand, ...facts.map((fact) => fact.node), glass.node, swap);
     let box = {};
 
     const turns = {
@@ -146,12 +149,12 @@ export function impact(scene) {
       const { w, h, k, text, big } = box;
       put(node, { transform: `translate(${px(box.x)} ${px(box.y)})` });
       for (const one of [frame, air]) put(one, { width: w, height: h });
-      const ground = box.by + RADIUS * k;
+      const ground = box.by + SITS * k;
       put(turf, { d: `M0 ${px(ground)}Q${px(w * 0.3)} ${px(ground - 3)} ${px(w * 0.55)} ${px(ground)}T${w} ${px(ground - 1)}V${h}H0Z` });
       put(blades, {
         d: Array.from({ length: Math.round(w / 9) }, (_, i) => {
           const x = i * 9 + ((i * 37) % 11) - 4;
-          const tall = 4 + ((i * 53) % 7);
+          const tall = 1e-3 * k * (1.6 + ((i * 53) % 7) * 0.55);
           return `M${x} ${px(ground + 2)}q${((i * 29) % 7) - 3} ${-tall * 0.6} ${((i * 31) % 9) - 4} ${-tall}`;
         }).join(""),
       });
@@ -178,7 +181,7 @@ export function impact(scene) {
       put(tag, { x: box.tx + text, y: box.ty, "font-size": text });
       put(spin, { x: box.tx, y: box.ty + big * 1.12, "font-size": big });
       put(spinBand, { x: box.tx, y: box.gy + text * 1.45, "font-size": text * 0.92 });
-      put(facts, { x: box.fx, y: box.fy, "font-size": text, "text-anchor": box.fanchor });
+      facts.forEach((fact, i) => put(fact.node, { x: box.tx, y: box.gy + text * (3 + i * 1.35), "font-size": text }));
       put(track, { d: `M${box.gx} ${box.gy}h${box.gw}` });
       const marks = [1e-6, 3e-6, 10e-6].map((value) => ({ way: water(value), text: speak.number("thickness", value, 0) }));
       glass.place({ x: box.lx, y: box.ly, r: box.lr, text: text * 0.92 }, marks);
@@ -197,19 +200,28 @@ export function impact(scene) {
       const [hx, hy] = place(qx + now.head_x, qz + now.head_z);
       const hard = answer.hard > 0.5;
       shown.show({ x: bx, y: by, radius: RADIUS * k, turned: now.turned, compression: now.compression / RADIUS, loft, hard });
-      put(shadow, { cx: bx + 4, cy: box.by + RADIUS * k + 5, rx: RADIUS * k * clamp(1 - now.ball_z * 14, 0.55, 1), ry: 6 });
+      put(shadow, { cx: bx + 4, cy: box.by + SITS * k + 3, rx: RADIUS * k * clamp(1 - now.ball_z * 14, 0.55, 1), ry: 6 });
       put(head, { transform: `translate(${px(hx)} ${px(hy)}) rotate(${px((-loft * 180) / Math.PI)})` });
 
       // water on the face: as thick as its own scale makes it
       const lying = first ? 0 : values.water;
-      const thick = lying > 0 ? water(lying) * 3.4e-3 * k : 0;
+      const thick = lying > 0 ? water(lying) * SHEET * k : 0;
       show(sheet, thick > 0);
       show(held, thick > 0);
-      put(sheet, { d: `M-1 ${px(-HIGH_EDGE * 0.95 * k)}Q${px(thick * 1.1)} ${px(-HIGH_EDGE * 0.9 * k)} ${px(thick)} ${px(-HIGH_EDGE * 0.7 * k)}L${px(thick)} ${px(-LOW_EDGE * 0.7 * k)}Q${px(thick * 1.2)} ${px(-LOW_EDGE * 1.05 * k)} -1 ${px(-LOW_EDGE * 1.02 * k)}Z` });
+      const left = now.time > 0 ? water(now.film) * SHEET * k : thick;
+      const [wide, patch] = [7.5e-3 * k, 4e-3 * k];
+      put(sheet, {
+        d: `M-1 ${px(-HIGH_EDGE * 0.95 * k)}Q${px(thick * 1.1)} ${px(-HIGH_EDGE * 0.9 * k)} ${px(thick)} ${px(-HIGH_EDGE * 0.7 * k)}L${px(thick)} ${px(-wide)}` +
+          `C${px(thick)} ${px(-patch)} ${px(left)} ${px(-wide)} ${px(left)} ${px(-patch)}L${px(left)} ${px(patch)}C${px(left)} ${px(wide)} ${px(thick)} ${px(patch)} ${px(thick)} ${px(wide)}` +
+          `L${px(thick)} ${px(-LOW_EDGE * 0.7 * k)}Q${px(thick * 1.2)} ${px(-LOW_EDGE * 1.05 * k)} -1 ${px(-LOW_EDGE * 1.02 * k)}Z`,
+      });
       const blocked = first ? 0 : answer.soil_in_grooves;
       show(soil, blocked > 0);
       put(soil, { opacity: px(blocked) });
       drawDrops(rows, now, lying, hx, hy, loft);
+
+      const touched = now.time > 0;
+      const open = !secret && now.time >= answer.contact_time;
 
       // arrows
       const [tx, ty] = anchor(loft);
@@ -219,10 +231,9 @@ export function impact(scene) {
       put(arriving, { d: `M${px(sx)} ${px(sy)}L${px(ax)} ${px(ay)}` });
       turns.speed.refresh(sx, sy);
       const leaving = answer[`${name}_launch_angle`];
-      const from = place(0, 0);
+      const from = open ? [bx, by] : place(0, 0);
       const reach = (angle, length) => `M${px(from[0])} ${px(from[1])}L${px(from[0] + length * Math.cos(angle))} ${px(from[1] - length * Math.sin(angle))}`;
       const far = box.arrow * (answer[`${name}_ball_speed`] / Math.max(answer.dry_ball_speed, answer.wet_ball_speed));
-      const open = !secret && now.time >= answer.contact_time;
       show(launch, open);
       if (!secret) put(launch, { d: reach(leaving, far) });
       else put(launch, { d: "M0 0" });
@@ -244,8 +255,8 @@ export function impact(scene) {
 
       drawWords(now, secret, open, lying);
       glass.show({
-        film: now.film, water: lying, gap: now.gap, slipped: now.slipped, way: water,
-        words: phrase(now.gap > 0 ? "water" : "film", { film: now.gap > 0 ? lying : now.film }),
+        film: now.film, water: lying, gap: touched ? 0 : now.gap, slipped: now.slipped, way: water, touched,
+        words: phrase(lying > 0 ? (open ? "left" : touched ? "film" : "water") : "none", { film: touched ? now.film : lying }),
         doing: now.gap > 0 ? "" : now.holds > 0.5 ? "holds" : "slides",
         patch: [hx, hy],
       });
@@ -270,8 +281,8 @@ export function impact(scene) {
       const spot = first ? null : scene.guessed.find(({ of }) => of === "wet_spin_rate");
       show(guessMark, Boolean(spot));
       if (spot) put(guessMark, { d: `M${px(gaugeAt(spot.value))} ${box.gy - 11}v22` });
-      const text = secret ? "" : phrase("launch", { angle: scene.answer[`${name}_launch_angle`], speed: scene.answer[`${name}_ball_speed`] });
-      put(facts, { text: open ? text : "" });
+      const values = { angle: scene.answer[`${name}_launch_angle`], speed: scene.answer[`${name}_ball_speed`] };
+      for (const fact of facts) put(fact.node, { text: open ? phrase(fact.about, values) : "" });
     }
 
     // Spray: what the film has lost, thrown out along the face.
@@ -312,10 +323,11 @@ export function impact(scene) {
     const lines = { dry: svg("path", { class: "path dry" }), wet: svg("path", { class: "path wet" }) };
     const dots = { dry: svg("circle", { class: "dot dry" }), wet: svg("rect", { class: "dot wet" }) };
     const words = { dry: svg("text", { class: "facts" }), wet: svg("text", { class: "facts" }) };
+    const likely = { dry: svg("text", { class: "quiet" }), wet: svg("text", { class: "quiet" }) };
     const signs = { dry: svg("circle", { class: "sign dry" }), wet: svg("rect", { class: "sign wet" }) };
     const node = svg("g", { class: "flight" }, svg("clipPath", { id: inside }, frame),
       svg("g", { "clip-path": `url(#${inside})` }, air, turf, ticks, ghosts, lines.dry, lines.wet, dots.dry, dots.wet),
-      signs.dry, words.dry, signs.wet, words.wet);
+      signs.dry, words.dry, likely.dry, signs.wet, words.wet, likely.wet);
     let box = {};
     let ticked = "";
 
@@ -330,6 +342,7 @@ export function impact(scene) {
       box.words.forEach(([x, y], k) => {
         const name = k ? "wet" : "dry";
         put(words[name], { x: x + text, y, "font-size": text });
+        put(likely[name], { x: x + text, y: y + text * 1.3, "font-size": text * 0.92 });
         put(signs[name], k ? { x, y: y - text * 0.66, width: text * 0.68, height: text * 0.68 }
           : { cx: x + text * 0.35, cy: y - text * 0.33, r: text * 0.36 });
       });
@@ -338,12 +351,14 @@ export function impact(scene) {
     function draw() {
       const { answer, hidden } = scene;
       const far = Math.max(answer.dry_total, hidden ? 0 : answer.wet_total, answer.dry_carry, hidden ? 0 : answer.wet_carry);
-      const range = [20, 30, 50, 75, 100, 150, 200, 300].find((x) => x >= far * 1.06) ?? 400;
-      const k = (box.w - 40) / range;
-      const spot = (x, z) => [20 + k * x, box.ground - k * z * box.lift(range)];
+      const range = RANGES.find((x) => x >= far * 1.04) ?? 400;
+      const high = Math.max(...answer.dry_path.z, ...(hidden ? [0] : answer.wet_path.z));
+      const top = RANGES.find((x) => x >= high * 4) / 4;
+      const k = Math.min((box.w - 50) / range, (box.ground - box.above) / top);
+      const spot = (x, z) => [25 + k * x, box.ground - k * z];
       const unit = speak.unit("distance");
-      if (ticked !== `${range}${unit}`) {
-        ticked = `${range}${unit}`;
+      if (ticked !== `${k}${unit}`) {
+        ticked = `${k}${unit}`;
         const step = [5, 10, 20, 25, 50, 100].find((x) => speak.si("distance", x) * k > box.text * 5);
         ticks.replaceChildren(...Array.from({ length: Math.floor(speak.shown("distance", range) / step) + 1 }, (_, i) => {
           const [x, y] = spot(speak.si("distance", i * step), 0);
@@ -359,7 +374,7 @@ export function impact(scene) {
         for (const part of [lines[name], dots[name], words[name], signs[name]]) show(part, !secret);
         if (secret) {
           put(lines[name], { d: "M0 0" });
-          put(words[name], { text: "" });
+          for (const part of [words[name], likely[name]]) put(part, { text: "" });
           continue;
         }
         const total = lastOf(rows.time);
@@ -372,8 +387,10 @@ export function impact(scene) {
         put(dots[name], name === "dry" ? { cx: px(here[0]), cy: px(here[1] - 5), r: 6.5 }
           : { x: px(here[0] - 6), y: px(here[1] - 11), width: 12, height: 12 });
         put(words[name], {
-          text: t >= total ? phrase(`flight_${name}`, answer) : "",
+          text: t >= total ? phrase("flight", { carry: answer[`${name}_carry`], total: answer[`${name}_total`] }) : "",
         });
+        const band = scene.bands?.values[`${name}_carry`];
+        put(likely[name], { text: band && t >= total && box.roomy ? phrase("flight_likely", { low: band[0], high: band[1] }) : "" });
         show(signs[name], words[name].textContent !== "");
       }
       ghosts.replaceChildren(...(hidden ? [] : scene.kept.map(({ answer: kept }) => {
@@ -393,25 +410,25 @@ export function impact(scene) {
     const gap = width < 720 ? 10 : 16;
     const beside = width >= 720;
     const w = beside ? (width - gap) / 2 : width;
-    const h = Math.round(beside ? clamp(w * 0.64, 240, 620) : clamp(w * 0.68, 228, 460));
+    const h = Math.round(beside ? clamp(w * 0.535, 240, 620) : clamp(w * 0.68, 228, 460));
     const text = beside ? clamp(w * 0.03, 15, 28) : clamp(w * 0.04, 15, 21);
     const big = beside ? clamp(w * 0.06, 26, 58) : clamp(w * 0.068, 25, 40);
-    const k = Math.min(w / 0.150, h / 0.088);
+    const k = Math.min(w / 0.150, h / 0.084);
     lanes.forEach((one, i) => {
       const [x, y] = beside ? [i * (w + gap), 0] : [0, i * (h + gap)];
-      const lr = Math.min(h * 0.2, w * 0.15);
+      const lr = Math.min(h * 0.215, w * 0.15);
       const pad = text * 0.9;
       one.resize({
-        x, y, w, h, k, text, big, bx: w * 0.44, by: h - RADIUS * k - text * 1.5, tx: pad, ty: pad + text * 0.7, gx: pad, gy: pad + text * 0.9 + big * 1.35,
-        gw: w * 0.36, lx: w - lr - 12, ly: h - lr - 10, lr, fx: w - pad, fy: pad + text * 0.7, fanchor: "end", arrow: Math.min(w * 0.45, h * 0.86), short: false, departs: 0,
+        x, y, w, h, k, text, big, bx: w * 0.44, by: h - SITS * k - text * 1.25, tx: pad, ty: pad + text * 0.7, gx: pad, gy: pad + text * 1.15 + big * 1.35,
+        gw: w * 0.36, lx: w - lr - 12, ly: h - lr - 10, lr, arrow: Math.min(w * 0.33, h * 0.62),
       });
     });
     const top = beside ? h + gap : 2 * (h + gap);
-    const fh = Math.round(clamp(width * 0.17, 128, 330));
+    const fh = Math.round(beside ? clamp(width * 0.114, 128, 300) : clamp(width * 0.36, 128, 240));
     const ft = beside ? text : clamp(width * 0.038, 15, 20);
     flight.resize({
-      x: 0, y: top, w: width, h: fh, text: ft, words: beside ? [[16, ft * 1.5], [width / 2 + 16, ft * 1.5]] : [[12, ft * 1.4], [12, ft * 2.7]],
-      lift: () => 1,
+      x: 0, y: top, w: width, h: fh, text: ft, above: beside ? 12 : ft * 3.2, roomy: beside,
+      words: beside ? [[width * 0.64, ft * 1.7], [width * 0.64, ft * 4.6]] : [[12, ft * 1.4], [12, ft * 2.7]],
     });
     put(node, { width, height: top + fh, viewBox: `0 0 ${width} ${top + fh}` });
     return true;

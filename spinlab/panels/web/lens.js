@@ -20,17 +20,18 @@ export function lens(id, name) {
   const water = svg("path", { class: "lens-water", fill: `url(#${id}-water)` });
   const surface = svg("path", { class: "lens-surface" });
   const spots = svg("path", { class: "lens-spots" });
+  const before = svg("path", { class: "lens-before" });
   const ticks = svg("g", { class: "lens-ticks" });
   const film = svg("text", { class: "lens-text", "text-anchor": "middle" });
   const state = svg("text", { class: "lens-state", "text-anchor": "middle" });
   const rim = svg("circle", { class: "rim" });
   const leader = svg("path", { class: "leader" });
   const node = svg("g", { class: "lens" }, leader, svg("clipPath", { id: clip }, disc),
-    svg("g", { "clip-path": `url(#${clip})` }, glass, water, metal, cover, surface, spots, ticks, state, film), rim);
+    svg("g", { "clip-path": `url(#${clip})` }, glass, water, metal, cover, surface, spots, before, ticks, film), rim, state);
   let box = { x: 0, y: 0, r: 60, text: 14 };
 
-  const floor = () => box.r * 0.42; // where the metal's mean line lies, below the middle
-  const tall = () => box.r * 1.02; // the whole way of the water
+  const floor = () => box.r * 0.27; // where the metal's mean line lies, below the middle
+  const tall = () => box.r * 0.98; // the whole way of the water
   const level = (way) => floor() - way * tall();
 
   return {
@@ -42,15 +43,16 @@ export function lens(id, name) {
       ticks.replaceChildren(...marks.map(({ way, text }) => svg("g", { transform: `translate(${px(-Math.sqrt(Math.max(box.r ** 2 - level(way) ** 2, 0)) + 3)} ${px(level(way))})` },
         svg("path", { d: "M0 0h7" }), svg("text", { x: 10, dy: "0.35em", "font-size": Math.max(11, box.text * 0.8) }, text))));
       for (const part of [film, state]) put(part, { "font-size": box.text });
-      put(film, { y: box.r * 0.8 });
-      put(state, { y: -box.r * 0.66 });
+      put(film, { y: box.r * 0.6 });
+      put(state, { y: -box.r - box.text * 0.5 });
     },
     // Where a level of the water stands in the picture.
     at: (way) => [box.x, box.y + level(way)],
     wayAt: (y) => clamp((floor() - (y - box.y)) / tall(), 0, 1),
+    // `touched` when the ball has been there: the lens keeps how it left;
     // `film` between the surfaces [m], `water` on the face, `gap` how far the cover still is (1 out of sight, 0 on the film),
     // `slipped` how far it has slid [m], `way` the water's scale
-    show({ film: left, water: lying, gap, slipped, way, words, doing, patch }) {
+    show({ film: left, water: lying, gap, slipped, way, words, doing, touched, patch }) {
       const { r } = box;
       const rough = (value) => Math.abs(way(ROUGH)) * tall() * 0.2 * value;
       const across = Array.from({ length: POINTS + 1 }, (_, k) => -r + (2 * r * k) / POINTS);
@@ -71,9 +73,12 @@ export function lens(id, name) {
       const wet = lying > 0;
       show(water, wet);
       show(surface, wet && gap > 0);
+      show(before, wet && touched);
       if (wet) {
         const top = gap > 0 ? level(way(lying)) : rest - 4;
         put(water, { d: `M${px(-r)} ${px(top)}L${px(r)} ${px(top)}L${px(r)} ${px(r)}L${px(-r)} ${px(r)}Z` });
+        const was = level(way(lying));
+        put(before, { d: `M${px(-r)} ${px(was)}L${px(r)} ${px(was)}` });
         put(surface, { d: `M${px(-r)} ${px(top)}L${px(r)} ${px(top)}` });
       }
       put(spots, { d: spotted.map((k) => `M${px(low[k][0] - 2.2)} ${px(low[k][1])}h4.4`).join("") || "M0 0" });
