@@ -20,6 +20,8 @@ __all__ = ["Air", "Assumptions", "Ball", "Between", "Delivery", "Face", "Green",
 
 
 _MM = "mm"
+FURTHEST_GROOVES = 10.0
+"""The furthest apart grooves can be [m]: a face with no grooves counts as one with such lands."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -85,7 +87,7 @@ class Grooves(Record):
 
     width: float | np.ndarray = quantity("groove width", _MM, 0.0, 3e-3)
     depth: float | np.ndarray = quantity("groove depth", _MM, 0.0, 2e-3)
-    separation: float | np.ndarray = quantity("land between grooves", _MM, 0.2e-3, 50e-3)
+    separation: float | np.ndarray = quantity("land between grooves", _MM, 0.2e-3, FURTHEST_GROOVES)
     draft_angle: float | np.ndarray = quantity("lean of the groove walls", "°", 0.0, 80 * u.deg, 15 * u.deg)
     edge_radius: float | np.ndarray = quantity("radius of the groove edges", _MM, 0.0, 2e-3, 0.30e-3)
 
@@ -204,6 +206,57 @@ class Air(Record):
     humidity: float | np.ndarray = quantity("relative humidity", "%", 0.0, 1.0, 0.0)
     wind: float | np.ndarray = quantity("wind from behind at 10 m", "m/s", -30.0, 30.0, 0.0)
     crosswind: float | np.ndarray = quantity("wind from the left at 10 m", "m/s", -30.0, 30.0, 0.0)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Aerodynamics(Record):
+    """Drag and lift of a ball as numbers, so that every law is one formula.
+
+    With the spin parameter S = R ω/U and the Reynolds number Re, f the share of the flow below the
+    drag crisis::
+
+        C_D = drag + drag_per_spin S + drag_wave sin[π (Re − 9e4)/2e5] + crisis_drag f max(1 − S, 0)
+        C_L = [lift + saturated(lift_power S^0.4) + lift_growth (1 − exp(−lift_rate S))]
+              × (1 − crisis_lift f)
+
+    times `drag_scale` and `lift_scale`.  `reverse_lift` from 0 to 1 blends in the lift that turns
+    negative at low spin.  Sources and doubts stand in `spinlab.kernel.flight`.
+    """
+
+    drag: float | np.ndarray = quantity("drag at no spin", "", 0.0, 2.0, 0.24)
+    drag_per_spin: float | np.ndarray = quantity("drag per spin parameter", "", 0.0, 2.0, 0.18)
+    drag_wave: float | np.ndarray = quantity("drag's change with Reynolds number", "", 0.0, 0.5, 0.06)
+    lift: float | np.ndarray = quantity("lift at no spin", "", 0.0, 1.0, 0.0)
+    lift_power: float | np.ndarray = quantity("lift by S^0.4", "", 0.0, 2.0, 0.54)
+    lift_growth: float | np.ndarray = quantity("lift by 1 − exp(−rate S)", "", 0.0, 1.0, 0.0)
+    lift_rate: float | np.ndarray = quantity("rate of that growth", "", 0.0, 20.0, 0.0)
+    crisis_drag: float | np.ndarray = quantity("more drag below the crisis", "", 0.0, 1.0, 0.24)
+    crisis_lift: float | np.ndarray = quantity("lift lost below the crisis", "", 0.0, 1.0, 0.35)
+    reverse_lift: float | np.ndarray = quantity("share of reverse lift", "", 0.0, 1.0, 0.0)
+    drag_scale: float | np.ndarray = quantity("factor on drag", "", 0.0, 3.0, 1.0,
+                                              cure="1 is the model itself")
+    lift_scale: float | np.ndarray = quantity("factor on lift", "", 0.0, 3.0, 1.0,
+                                              cure="1 is the model itself")
+
+    @classmethod
+    def tuned_pitches(cls, **changes):
+        """Smits & Smith (1994), with saturated lift and a drag crisis of our judgement."""
+        return cls(**changes)
+
+    @classmethod
+    def published_davies_1949(cls, **changes):
+        """Older balls in a wind tunnel at 32 m/s: ``0.302 + 0.36 S``, ``0.322 (1 − exp(−3.72 S))``.
+
+        Davies, J. Appl. Phys. 20:821 (1949), from memory; doi 10.1063/1.1698540."""
+        return cls.constant(**{"drag": 0.302, "drag_per_spin": 0.36, "lift_growth": 0.322,
+                               "lift_rate": 3.72} | changes)
+
+    @classmethod
+    def constant(cls, *, drag, lift=0.0, **changes):
+        """Coefficients that change with nothing, for checks and lessons."""
+        none = {"drag_per_spin": 0.0, "drag_wave": 0.0, "lift_power": 0.0, "crisis_drag": 0.0,
+                "crisis_lift": 0.0}
+        return cls(**none | {"drag": drag, "lift": lift} | changes)
 
 
 @dataclass(frozen=True, kw_only=True)

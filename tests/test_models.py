@@ -29,12 +29,13 @@ def owner(call):
     module, name = call.split(".")
     if hasattr(records, module):
         return getattr(getattr(records, module), name), records
-    for room in ("physics", "evidence"):
+    for room in ("kernel", "physics", "evidence"):
         try:
             found = importlib.import_module(f"spinlab.{room}.{module}")
         except ModuleNotFoundError:
             continue
-        return getattr(found, name), found
+        if hasattr(found, name):
+            return getattr(found, name), found
     raise AssertionError(call)
 
 

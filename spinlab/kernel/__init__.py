@@ -1,1 +1,1 @@
-"""The physics of one shot: scalar functions that run compiled, as plain Python, in a browser."""
+"""The physics of one shot: scalar functions that run compiled, as plain Python, and in a browser."""

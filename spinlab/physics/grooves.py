@@ -6,56 +6,17 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from ..kernel import grooves as kernel
 from ..records import Grooves, spoken
 from ..units import deg, inch
+from .rows import of_record
 
 
-def fitting_edge(grooves: Grooves):
-    """Radius of the edges [m]: the one asked for, or the largest whose arc fits into the width and the depth."""
-    wall = np.pi / 2 - grooves.draft_angle
-    sunk = 1 - np.cos(wall)
-    across = 2 * (_eaten(wall) + np.tan(grooves.draft_angle) * sunk)
-    return np.minimum(np.minimum(grooves.edge_radius, grooves.depth / sunk), grooves.width / np.maximum(across, 1e-9))
-
-
-def _eaten(wall):
-    """Half of what rounded edges take off the width, over their radius: ``tan(β/2) − sin 30°``, β from land to wall.
-
-    A wall that leans so far that the edge never turns by 30° has its width where the arc ends.
-    """
-    return np.tan(wall / 2) - np.sin(np.minimum(wall, np.pi / 6))
-
-
-def sharp_width(grooves: Grooves):
-    """Width of the mouth if its edges were sharp [m].
-
-    The width of the rules is read between the points where the edge has turned by 30° (the 30-degree method), so a rounded
-    edge of radius r on a wall that stands β to the land makes ``2 r (tan(β/2) − sin 30°)`` of it.
-    """
-    return np.maximum(grooves.width - 2 * fitting_edge(grooves) * _eaten(np.pi / 2 - grooves.draft_angle), 0.0)
-
-
-def full_depth(grooves: Grooves):
-    """Depth the groove really has [m]: the depth asked for, or where the leaning walls meet (a V), whichever is less."""
-    slope = np.tan(np.maximum(grooves.draft_angle, 1e-9))
-    return np.minimum(grooves.depth, sharp_width(grooves) / (2 * slope))
-
-
-def area(grooves: Grooves):
-    """Groove cross-section A below the plane of the lands [m²].
-
-    A trapezoid ``W₀ d − d² tan δ`` with sharp mouth W₀, depth d and wall lean δ (a V where the walls meet), plus the two
-    sickles ``r² (tan(β/2) − β/2)`` that the rounded edges open.  Plane geometry; no source needed.
-    """
-    depth = full_depth(grooves)
-    wall = np.pi / 2 - grooves.draft_angle
-    sickles = 2 * fitting_edge(grooves) ** 2 * (np.tan(wall / 2) - wall / 2)
-    return sharp_width(grooves) * depth - depth**2 * np.tan(grooves.draft_angle) + sickles
-
-
-def capacity(grooves: Grooves):
-    """Water the grooves hold, as an even film over the whole face: A/P [m], P the pitch.  Plane geometry; full grooves."""
-    return area(grooves) / grooves.pitch
+fitting_edge = of_record(kernel.fitting_edge)
+sharp_width = of_record(kernel.sharp_width)
+full_depth = of_record(kernel.full_depth)
+area = of_record(kernel.area)
+capacity = of_record(kernel.capacity)
 
 
 def capacity_volume(grooves: Grooves, *, patch_radius):

@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from ..evidence.power import half_width
-from ..physics import air, coefficients, film, flight, green, grooves
-from ..physics.contact import strike
+from ..physics import air, film, flight, green, grooves
+from ..physics.contact import dry_friction, strike
 from ..physics.spread import Spread, scatter
 from ..physics.uncertain import PARAMETERS
 from ..records import Assumptions, Ball, Between, Face, Green
@@ -61,7 +61,7 @@ def friction_of_covers():
     speed = np.linspace(0, 35, 71)
     balls = {"urethane 2020": Ball.published_urethane_cover(), "soft 1996": _SOFT,
              "ionomer 2020": Ball.published_ionomer_cover(), "hard 1996": Ball.published_hard_cover()}
-    lines = tuple(Traced(name=name, y=film.dry_friction(speed, friction=ball.friction, friction_fast=ball.friction_fast))
+    lines = tuple(Traced(name=name, y=dry_friction(speed, ball))
                   for name, ball in balls.items())
     return Trace(x=speed, lines=lines, across="Sliding speed [m/s]", up="Friction coefficient",
                  said="Friction of a cover on dry steel falls with sliding speed where that was measured. The two "
@@ -132,7 +132,7 @@ def air_density():
 def drag_and_lift():
     """Drag and lift coefficients of a pitch over the spin parameter, with their bands."""
     spin = np.linspace(0.02, 0.9, 89)
-    drag, lift = coefficients.pitch_coefficients(spin, 7e4)
+    drag, lift = flight.drag_and_lift(spin, 7e4)
     lines = tuple(Traced(name=name, y=y, low=band[0] * y, high=band[1] * y)
                   for name, y, band in (("drag", drag, coefficients.DRAG_BAND), ("lift", lift, coefficients.LIFT_BAND)))
     return Trace(x=spin, lines=lines, across="Spin parameter (surface speed over flight speed)", up="Coefficient",
@@ -162,7 +162,7 @@ def first_bounce():
     spin = np.linspace(0, 10000, 101) * rpm
     lines = []
     for name, ground in (("medium", Green.tuned_medium()), ("gripping", Green.tuned_gripping())):
-        after = green.bounce(along=18.6 * np.sin(44.4 * deg), down=18.6 * np.cos(44.4 * deg), spin=spin, green=ground)[2]
+        after = green.bounce(along=18.6 * np.sin(44.4 * deg), down=18.6 * np.cos(44.4 * deg), spin=spin, green=ground).spin
         lines.append(Traced(name=name, y=after / _KRPM))
     kept = [spin[np.argmax(line.y > 0)] / rpm for line in lines]
     return Trace(x=spin / _KRPM, lines=tuple(lines), across="Backspin at landing [thousand rpm]", up="Afterwards",

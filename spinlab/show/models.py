@@ -57,7 +57,7 @@ MODELS = (
           uncertain=("ball.modulus", "ball.restitution", "face.head_mass"),
           leaves_out="fixed rebound numbers cannot fully describe a golf ball (Johnson and Lieberman 1994 [S]); layers "
                      "of the ball",
-          calls=("normal.normal_motion", "normal.normal_restitution", "normal.hertz_stiffness"),
+          calls=("contact.normal_force", "contact.normal_restitution", "contact.hertz_stiffness"),
           curve=curves.across_the_face),
     Model(part="Contact", name="Friction along the face",
           equation=r"dF = \kappa\,\frac{dN}{dx}\,v_s\,dt \qquad |F| \le \mu N",
@@ -70,7 +70,7 @@ MODELS = (
           leaves_out="edges of grooves that interlock with the cover; strikes off the middle. How stiff the cover is "
                      "once the force "
                      "has turned was never measured, and it sets the spin of low lofts",
-          calls=("along.along_the_face", "contact.strike"), curve=curves.along_the_face),
+          calls=("contact.rates", "contact.spring_rate"), curve=curves.along_the_face),
     Model(part="Contact", name="Grip of the cover",
           equation=r"\mu_{dry} = \mu_1 + (\mu_2 - \mu_1)\,\frac{v_s - 12.8}{14.0}",
           words="μ₁ up to 12.8 m/s (29 mph) of sliding, μ₂ from 26.8 m/s (60 mph) on",
@@ -78,7 +78,7 @@ MODELS = (
           source="Gobush 1996, quoted in Penner 2003 [Q]; urethane and ionomer: Proceedings 49(1):27, 2020 [Q]",
           uncertain=("ball.friction",),
           leaves_out="wear, temperature of the cover, load. The sources for hard covers disagree and are never merged",
-          calls=("film.dry_friction", "Ball.published_soft_cover", "Ball.published_hard_cover"),
+          calls=("contact.dry_friction", "Ball.published_soft_cover", "Ball.published_hard_cover"),
           curve=curves.friction_of_covers),
     Model(part="Contact", name="Water film",
           equation=r"\dot h = -\frac{p\,h^3}{\eta\,L^2} \qquad \frac1{L^2} = \frac1{1.5\,a^2} + o\left(\frac1{S^2} - "
@@ -92,7 +92,7 @@ MODELS = (
           leaves_out="dewetting, cavitation, water caught in the roughness; no published golf test was found. Square and "
                      "V grooves "
                      "come out nearly alike, while tests from rough saw more",
-          calls=("film.film_history", "film.squeeze_rate_strip", "film.squeeze_rate_disc", "film.water_viscosity"),
+          calls=("contact.film_rate", "film.squeeze_rate", "water.water_viscosity"),
           curve=curves.film_thins),
     Model(part="Contact", name="Load that a film leaves to friction",
           equation=r"f = e^{-c\,h/\sigma} \qquad \mu = f\,b\,\mu_{dry} + (1-f)\,\mu_{film}",
@@ -118,7 +118,7 @@ MODELS = (
           source="our judgement of common practice [J]; no measurement was found",
           uncertain=("assume.solid_friction",),
           leaves_out="wet soil that is itself slippery, long grass between face and ball",
-          calls=("cleaning.clean", "contact.friction_law"), curve=curves.soiled_flats),
+          calls=("cleaning.clean", "contact.friction_coefficient"), curve=curves.soiled_flats),
     Model(part="Flight", name="Air",
           equation=r"\rho = \frac{p - 0.378\,e}{R\,T} \qquad \eta_{air} = \frac{1.458\cdot10^{-6}\,T^{1.5}}{T + 110.4}",
           words="p pressure, e the vapour's pressure, T temperature, R the gas constant of dry air",
@@ -137,8 +137,8 @@ MODELS = (
           uncertain=("flight.drag_scale", "flight.lift_scale"),
           leaves_out="dimples of one ball against another, mud; lift that turns downward is a switch (Lyu, Kensrud and "
                      "Smith 2020 [S])",
-          calls=("coefficients.drag_smits_smith_1994", "coefficients.lift_smits_smith_1994", "coefficients.saturate_lift",
-                 "coefficients.drag_crisis_share", "coefficients.with_reverse_lift"), curve=curves.drag_and_lift),
+          calls=("flight.drag_smits_smith_1994", "flight.lift_smits_smith_1994", "flight.saturated",
+                 "flight.drag_crisis_share", "flight.reverse_lift_share"), curve=curves.drag_and_lift),
     Model(part="Flight", name="Loss of spin",
           equation=r"\frac{d\omega}{dt} = -2.0\cdot10^{-5}\,\frac{U\,\omega}{R}",
           words="ω spin, U flight speed, R the ball's radius", holds="all flights here",
@@ -159,7 +159,7 @@ MODELS = (
                  "ours [J]",
           uncertain=("green.friction", "green.tilt", "green.restitution"), also="run-out in metres ± 50 % [J]",
           leaves_out="grain, old pitch marks, plugging, water on the green; hops are flown without air",
-          calls=("green.bounce", "green.ground_tilt", "green.restitution_penner_2002"), curve=curves.first_bounce),
+          calls=("ground.bounce", "ground.ground_tilt", "ground.restitution_penner_2002"), curve=curves.first_bounce),
     Model(part="Green", name="Skid and roll",
           equation=r"v_r = \frac{5v - 2R\omega}{7} \qquad a = \tfrac57\,g\,(\rho_g \cos\beta \pm \sin\beta) \qquad "
                    r"\rho_g = \frac{0.784}{S_{ft}}",
@@ -167,7 +167,7 @@ MODELS = (
           holds="ramp readings of 3 to 18 ft; slopes on which a ball stops",
           source="mechanics; Penner 2002 [M] for the size; ramp: Holmes 1986 [M]", also="with that of the bounce",
           leaves_out="grain; a slope across the line does not bend the roll",
-          calls=("green.rolling_resistance", "green.land"), curve=curves.rolling),
+          calls=("ground.rolling_resistance", "ground.land"), curve=curves.rolling),
     Model(part="Shots", name="Scatter of a player",
           equation=r"v = \bar v\,(1 + \sigma_v z_1) \quad L = \bar L + \sigma_L z_2 \quad \ldots \qquad z \sim N(0, C)",
           words="σ one standard deviation of speed, loft, attack, strike height, direction, water; C how they hang together",
