@@ -1,4 +1,4 @@
-"""A small kernel for tests of the translator: it uses the whole dialect and says nothing of golf."""
+"""A small kernel for tests of the translator: the whole dialect, and nothing about golf."""
 
 from __future__ import annotations
 
@@ -91,7 +91,8 @@ def grown(disc: Disc, factor, times: int) -> Disc:
     for _i in range(times):
         radius *= factor
         centre = moved(centre, radius, -radius)
-    return Disc(centre=centre, radius=radius, solid=disc.solid or radius > 2.0, count=disc.count + 1)
+    solid = disc.solid or radius > 2.0
+    return Disc(centre=centre, radius=radius, solid=solid, count=disc.count + 1)
 
 
 @kernel

@@ -20,14 +20,14 @@ annotated with ``int``, ``bool``, ``Array`` or a record class; a result likewise
 Statements.  A docstring; ``name = …``; ``a, b = f(x)``, where ``_`` drops a part; ``name += …``
 and its like; ``array[i] = …``, ``array[i] += …``; ``if``, ``elif``, ``else``; ``while``;
 ``for i in range(n)`` or ``range(first, n)``, where the loop assigns neither ``i`` nor what stands
-in ``n``; ``break``, ``continue``, ``return``, ``pass``; a call of a function that returns None.
-A name has a value on every way to where it is read, and a loop's ``i`` is not read after the loop.
+in ``n``; ``break``, ``continue``, ``return``, ``pass``; a call by itself, of a function that fills
+arrays.  A name has a value on every way to where it is read; a loop's ``i`` is read inside it only.
 
 Expressions.  Literals; + - * / and unary minus; ``x**y`` of floats, and ``x**2`` with an int
 literal; comparisons, also chained; ``and``, ``or``, ``not`` of truth values; ``a if c else b``;
 what `MATH` lists; ``abs``, ``min`` and ``max`` of floats; ``len(array)``; ``float(n)``; a call of a
 function of the kernel; a record with all its fields, in order or by keyword; ``record.field``;
-``array[i]``; constants of a module in upper case.
+``array[i]``; numbers that the module defines or imports.
 
 Left to the caller.  An index lies in 0 … len − 1.  Nothing divides by zero, takes a root of a
 negative number or overflows: there plain Python raises an error, the others give infinity or NaN.
@@ -62,11 +62,12 @@ MATH = {"sqrt": 1, "exp": 1, "expm1": 1, "log": 1, "log1p": 1, "log10": 1, "sin"
 _MATH_TEXT = {"pi": "Math.PI", "inf": "Infinity", "isfinite": "Number.isFinite",
               "isnan": "Number.isNaN"}
 _BUILTINS = {"abs": abs, "min": min, "max": max, "len": len, "float": float, "range": range}
-_RESERVED = frozenset(
-    "arguments await case catch const debugger default delete do enum eval export extends false "
-    "function implements import in instanceof interface let new null package private protected "
-    "public static super switch this throw true try typeof undefined var void with yield "
-    "Infinity NaN Math Number Object Array Float64Array math".split())  # noqa: SIM905 - a list of words reads best as words
+_RESERVED = set("""
+    arguments await case catch const debugger default delete do enum eval export extends false
+    function implements import in instanceof interface let new null package private protected
+    public static super switch this throw true try typeof undefined var void with yield
+    Infinity NaN Math Number math
+""".split())  # noqa: SIM905
 _HELPERS = {  # as Python decides them, also for NaN and −0
     "min": "function min(a, b) {\n  return b < a ? b : a;\n}\n",
     "max": "function max(a, b) {\n  return b > a ? b : a;\n}\n"}
@@ -403,9 +404,9 @@ class _Function(ast.NodeVisitor):
                 self.refuse(node, f"`{node.id}` may have no value here; assign it on every way")
             return Value(node.id, self.kinds[node.id])
         value = self.find(node)
-        if type(value) not in (float, int) or not node.id.isupper():
-            self.refuse(node, f"`{node.id}` is not a constant; a constant is a number with a name "
-                        "in upper case")
+        if type(value) not in (float, int):
+            self.refuse(node, f"`{node.id}` is not a number; functions are called, and records "
+                        "are parameters")
         self.check_name(node, node.id)
         if not self.module.owns(node.id, value):
             self.refuse(node, f"`{node.id}` has two meanings in the module; rename one")
@@ -418,7 +419,7 @@ class _Function(ast.NodeVisitor):
         if name in self.counters or any(name in fixed for fixed, _ in self.loops):
             self.refuse(node, f"`{name}` counts or bounds a loop; use another name")
         if not _is_kind(kind):
-            self.refuse(node, f"`{name}` gets {_called(kind)}; unpack a tuple: `a, b = f(x)`")
+            self.refuse(node, f"`{name}` gets {_called(kind)}; unpack a tuple, `a, b = f(x)`")
         known = self.kinds.setdefault(name, kind)
         if known != kind:
             self.refuse(node, f"`{name}` is {_called(known)} and becomes {_called(kind)}; use two "
@@ -462,9 +463,9 @@ class _Function(ast.NodeVisitor):
         pass
 
     def visit_Expr(self, node):
+        if not isinstance(node.value, ast.Call):
+            self.refuse(node, "this value is not used; assign it or remove the line")
         value = self.visit(node.value)
-        if value.kind is not type(None):
-            self.refuse(node, "this result is not used; assign it or remove the line")
         self.line(f"{value.text};")
 
     def visit_Assign(self, node):
@@ -486,7 +487,7 @@ class _Function(ast.NodeVisitor):
     def unpack(self, node, target):
         """Names for the parts of a tuple that a function returns."""
         if not all(isinstance(part, ast.Name) for part in target.elts):
-            self.refuse(node, "a tuple is unpacked into names: `a, b = f(x)`")
+            self.refuse(node, "a tuple is unpacked into names; write `a, b = f(x)`")
         value = self.visit(node.value)
         names = ["" if part.id == "_" else part.id for part in target.elts]
         kinds = _parts(value.kind)
@@ -543,9 +544,9 @@ class _Function(ast.NodeVisitor):
         call = node.iter
         is_range = isinstance(call, ast.Call) and isinstance(call.func, ast.Name)
         if not is_range or self.find(call.func) is not range or call.keywords:
-            self.refuse(node, "a loop counts: write `for i in range(n)`")
+            self.refuse(node, "a loop counts; write `for i in range(n)`")
         if len(call.args) not in (1, 2) or not isinstance(node.target, ast.Name):
-            self.refuse(node, "a loop has one name, and its `range` one or two arguments")
+            self.refuse(node, "a loop counts by one; write `for i in range(first, n)`")
         name = node.target.id
         self.check_name(node, name)
         if name in self.ready:
@@ -686,37 +687,37 @@ class _Function(ast.NodeVisitor):
         return Value(text, bool if node.attr.startswith("is") else float)
 
     def visit_Call(self, node):
+        if isinstance(node.func, ast.Attribute) and self.is_math(node.func):
+            self.no_keywords(node)
+            return self.math(node.func, node.args)
         if not isinstance(node.func, ast.Name):
-            if not isinstance(node.func, ast.Attribute) or not self.is_math(node.func):
-                self.refuse(node, "this cannot be called; import the function and call its name")
-            called = None
-        else:
-            called = self.find(node.func)
+            self.refuse(node, "this cannot be called; import the function and call its name")
+        called = self.find(node.func)
         if _is_record(called):
             return self.record(node, called)
-        if node.keywords:
-            self.refuse(node, "a function has no keywords here; pass arguments by position")
-        if isinstance(node.func, ast.Attribute):
-            return self.math(node.func, node.args)
+        self.no_keywords(node)
         if any(called is known for known in _BUILTINS.values()):
             return self.builtin(node, called)
-        function = _plain(called)
+        return self.call(node, _plain(called))
+
+    def no_keywords(self, node):
+        if node.keywords:
+            self.refuse(node, "a function has no keywords here; pass arguments by position")
+
+    def call(self, node, function):
+        """A call of another function of the kernel, which is translated first."""
         if not self.module.knows(function):
             self.refuse(node, f"`{node.func.id}` is not a function of the kernel; decorate it with "
                         "`kernel`")
-        return self.call(node, function)
-
-    def call(self, node, function):
-        """A call of another function, which is translated first."""
         name = function.__name__
         if function in self.callers:
             self.refuse(node, f"`{name}` calls itself; write a loop")
         if self.is_local(name):
             self.refuse(node, f"`{name}` is also a name in this function; rename one")
-        signature = self.module.source(function)
         self.module.write(function, self.callers)
         if not self.module.owns(name, function):
             self.refuse(node, f"`{name}` stands twice in the module; rename one")
+        signature = self.module.source(function)
         texts = self.listed(node, node.args, signature.kinds, name)
         return Value(f"{name}({', '.join(texts)})", signature.result)
 
@@ -734,7 +735,7 @@ class _Function(ast.NodeVisitor):
         if called is len:
             return Value(f"{self.listed(node, given, [compiled.Array], name)[0]}.length", int)
         if called is range:
-            self.refuse(node, "`range` stands only in `for i in range(n)`")
+            self.refuse(node, "`range` stands only in a loop; write `for i in range(n)`")
         self.listed(node, given, [int], name)
         return self.visit(given[0])._replace(kind=float)
 
