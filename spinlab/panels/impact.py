@@ -98,30 +98,30 @@ class Answer(NamedTuple):
 
 
 @kernel
-def place_at(times: Array, count: int, time):
-    """Where a time lies among the first `count` of rising times, as a number of rows."""
-    place = 0.0
-    for i in range(1, count):
+def row_before(times: Array, count: int, time) -> int:
+    """The last of the first `count` rising times that is not after `time`, and has one after it."""
+    row = 0
+    for i in range(1, count - 1):
         if times[i] <= time:
-            place = float(i)
+            row = i
         else:
-            step = times[i] - times[i - 1]
-            if step > 0.0 and time > times[i - 1]:
-                place = float(i - 1) + (time - times[i - 1]) / step
             break
-    return place
+    return row
 
 
 @kernel
-def value_at(values: Array, count: int, place):
-    """The value at a place, on a straight line between two rows."""
-    found = values[count - 1]
-    for i in range(1, count):
-        if place <= float(i):
-            share = place - float(i - 1)
-            found = values[i - 1] + share * (values[i] - values[i - 1])
-            break
-    return found
+def share_between(times: Array, row: int, time):
+    """How far a time lies between two rows, 0 … 1."""
+    step = times[row + 1] - times[row]
+    if step <= 0.0:
+        return 1.0
+    return min(max((time - times[row]) / step, 0.0), 1.0)
+
+
+@kernel
+def value_between(values: Array, row: int, share):
+    """The value between two rows, on a straight line."""
+    return values[row] + share * (values[row + 1] - values[row])
 
 
 @kernel
@@ -167,14 +167,15 @@ def fill_motion(motion: Motion, history: History, shot: Situation, impact: Impac
             film = impact.film_left
             gap = min((time - impact.time) / LIFTED, 1.0)
         elif time > 0.0:
-            place = place_at(history.time, kept, time)
-            normal = value_at(history.normal_force, kept, place)
-            friction = value_at(history.friction_force, kept, place)
-            spin = value_at(history.spin_rate, kept, place)
-            slip = value_at(history.slip, kept, place)
-            compression = value_at(history.compression, kept, place)
-            film = value_at(history.film, kept, place)
-            if abs(friction) < HELD * normal * value_at(history.friction_limit, kept, place):
+            at = row_before(history.time, kept, time)
+            share = share_between(history.time, at, time)
+            normal = value_between(history.normal_force, at, share)
+            friction = value_between(history.friction_force, at, share)
+            spin = value_between(history.spin_rate, at, share)
+            slip = value_between(history.slip, at, share)
+            compression = value_between(history.compression, at, share)
+            film = value_between(history.film, at, share)
+            if abs(friction) < HELD * normal * value_between(history.friction_limit, at, share):
                 holds = 1.0
         if row > 0:
             across = 0.5 * (normal + last_normal) * seconds
@@ -225,13 +226,15 @@ def fill_path(path: Path, drawing: Drawing, trace: Trace, shot: Played) -> None:
         time = whole * float(row) / (float(rows) - 1.0)
         path.time[row] = time
         if time <= aloft:
-            place = place_at(drawing.time, points, time)
-            path.x[row] = value_at(drawing.x, points, place)
-            path.z[row] = value_at(drawing.z, points, place)
+            at = row_before(drawing.time, points, time)
+            share = share_between(drawing.time, at, time)
+            path.x[row] = value_between(drawing.x, at, share)
+            path.z[row] = value_between(drawing.z, at, share)
         else:
-            place = place_at(trace.time, traced, time - aloft)
-            path.x[row] = shot.landing.carry + value_at(trace.x, traced, place)
-            path.z[row] = value_at(trace.z, traced, place)
+            at = row_before(trace.time, traced, time - aloft)
+            share = share_between(trace.time, at, time - aloft)
+            path.x[row] = shot.landing.carry + value_between(trace.x, at, share)
+            path.z[row] = value_between(trace.z, at, share)
 
 
 # -- the calculation ------------------------------------------------------------------------------

@@ -19,6 +19,7 @@ WEB = Path(__file__).parent / "web"
 _IMPORT = re.compile(r'^import \{([^}]*)\} from "\./([\w.]+)";\n', re.M)
 _EXPORT = re.compile(r"^export (?=(?:async )?(?:function|const|class) (\w+))", re.M)
 _COMMENT = re.compile(r"^\s*(?://.*|/\*\*.*\*/)\n", re.M)
+_INDENT = re.compile(r"^ +", re.M)
 
 
 def bundle(entry: str, read) -> tuple[str, str]:
@@ -40,7 +41,7 @@ def bundle(entry: str, read) -> tuple[str, str]:
         exports = _EXPORT.findall(source)
         body = _EXPORT.sub("", source)
         body = _IMPORT.sub(lambda found: f"const {{{found[1].replace(' as ', ': ')}}} = {written[found[2]]};\n", body)
-        body = _COMMENT.sub("", body)
+        body = _INDENT.sub("", _COMMENT.sub("", body))
         if re.search(r"^(import|export)\b", body, re.M):
             raise ValueError(f"{name}: write imports as `import {{ a, b }} from \"./file.js\";` and exports before a "
                              "function, a class or a const")
@@ -56,9 +57,9 @@ def _read(name):
 
 @functools.cache
 def renderer() -> str:
-    """The renderer with all its modules, as one module that exports `mount`, `localEngine` and `remoteEngine`."""
-    text, name = bundle("main.js", _read)
-    return f"{text}export const {{ mount, localEngine, remoteEngine }} = {name};\n"
+    """The renderer with all its modules, as the one module that a notebook's widget loads."""
+    text, name = bundle("widget.js", _read)
+    return f"{text}export default {name}.widget;\n"
 
 
 @functools.cache
@@ -92,21 +93,6 @@ def _hash(text):
     return f"'sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}'"
 
 
-_START = """
-const spec = JSON.parse(document.getElementById("scene").textContent);
-const kept = `spinlab.guesses.${spec.name}`;
-const host = {
-  page: true,
-  fragment: () => location.hash.slice(1),
-  guessed(guess) {
-    try { localStorage.setItem(kept, JSON.stringify([...JSON.parse(localStorage.getItem(kept) ?? "[]"), guess])); } catch {}
-  },
-  wipe() { try { localStorage.removeItem(kept); } catch {} },
-};
-window.scene = $main.mount(document.querySelector("main"), spec, $main.localEngine, host);
-"""
-
-
 def page(scene, fragment: str = "") -> str:
     """The scene as one HTML file.  Its policy lets in its own style and script and refuses every request."""
     code = browser_code(scene)
@@ -114,13 +100,12 @@ def page(scene, fragment: str = "") -> str:
         raise ValueError(f"the scene {scene.name} needs a kernel: its compute is not in the kernel's dialect, so a page cannot "
                          f"answer by itself; show it in a notebook, or mend this: {scene.refusal}")
     data = _script_safe(json.dumps(scene.described(code), ensure_ascii=False, separators=(",", ":")))
-    text, name = bundle("main.js", _read)
-    script = f"{text}const $main = {name};\n{_START}"
+    text, _ = bundle("page.js", _read)
+    script = text
     if fragment:
-        script = f"location.hash ||= {json.dumps(fragment)};\n{script}"
-    policy = (f"default-src 'none'; style-src {_hash(_PAGE_STYLE + style())} 'unsafe-inline'; script-src {_hash(script)} blob:; "
-              "worker-src blob:; img-src data: blob:; base-uri 'none'; form-action 'none'")
-    policy = policy.replace(f"{_hash(_PAGE_STYLE + style())} ", "")
+        script = f"location.hash ||= {_script_safe(json.dumps(fragment))};\n{script}"
+    policy = (f"default-src 'none'; style-src 'unsafe-inline'; script-src {_hash(script)} blob:; worker-src blob:; "
+              "img-src data: blob:; base-uri 'none'; form-action 'none'")
     return f"""<!doctype html>
 <html lang="en">
 <meta charset="utf-8">

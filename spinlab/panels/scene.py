@@ -407,6 +407,14 @@ class Scene:
         tails = (1 - LEVEL) / 2, 1 - (1 - LEVEL) / 2
         return {name: tuple(float(end) for end in np.quantile([row[name] for row in rows], tails)) for name in names}
 
+    def travelling(self, values: Mapping, bands: bool) -> dict:
+        """The kernel's answer to a page that asks it: numbers and sampled curves, or bands."""
+        if bands:
+            return {"bands": {"values": self.bands(values), "curves": self.band_curves(values)} if self.banded else None}
+        found = {name: value for name, value in self.answer(values).items() if isinstance(value, (float, str))}
+        walks = {(mark["x"], mark["y"], mark["points"]) for plot in self.plots for mark in plot.marks if mark.get("sweep")}
+        return found | {"sweeps": {f"{x}:{y}": self.sweep(values, x, y, points).tolist() for x, y, points in walks}}
+
     def named(self, values: Mapping, bands: Mapping | None = None) -> dict:
         """All that a sentence may name."""
         found = self.answer(values)
@@ -514,10 +522,10 @@ def _as_size(value):
 
 
 def _table_of_draws():
-    """The stored draws, and which column moves which number of the row."""
+    """The stored draws in ten-thousandths, and which column moves which number of the row."""
     from .usual import draws, spread
 
-    return {"draws": draws().tolist(), "spread": spread()}
+    return {"draws": np.rint(draws() * 1e4).astype(int).tolist(), "spread": spread()}
 
 
 def _draws():

@@ -2,7 +2,7 @@
 
 export function answerer(spec, compute) {
   // One row of shares for every number of a shot; negative ones move nothing.
-  const draws = spec.draws.map((draw) => spec.spread.map((column) => (column < 0 ? -1 : draw[column])));
+  const draws = spec.draws.map((draw) => spec.spread.map((column) => (column < 0 ? -1 : draw[column] / 1e4)));
 
   // The arrays that `compute` fills, empty where nothing is to be drawn; the usual shot comes with its numbers.
   function roomOf(part, filled) {

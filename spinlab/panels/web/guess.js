@@ -125,6 +125,6 @@ export function guessGrips(scene, { angle, place }) {
   };
   return {
     angle: make("wet_launch_angle", angle, svg("circle", { r: 12, class: "knob" })),
-    place: make("wet_spin_rate", place, svg("path", { d: "M0 -15L11 4L-11 4Z", class: "knob" })),
+    place: make("wet_spin_rate", place, svg("path", { d: "M0 2L11 20L-11 20Z", class: "knob" })),
   };
 }

@@ -46,6 +46,7 @@ export function impact(scene) {
   const flight = flightStrip();
   const node = svg("svg", { class: "impact", role: "group" }, defs, ...lanes.map((one) => one.node), flight.node);
   let wide = 0;
+  let beside = true;
 
   // ---- one close-up
 
@@ -282,7 +283,7 @@ export function impact(scene) {
       show(guessMark, Boolean(spot));
       if (spot) put(guessMark, { d: `M${px(gaugeAt(spot.value))} ${box.gy - 11}v22` });
       const values = { angle: scene.answer[`${name}_launch_angle`], speed: scene.answer[`${name}_ball_speed`] };
-      for (const fact of facts) put(fact.node, { text: open ? phrase(fact.about, values) : "" });
+      for (const fact of facts) put(fact.node, { text: open && (beside || fact.about === "launch") ? phrase(fact.about, values) : "" });
     }
 
     // Spray: what the film has lost, thrown out along the face.
@@ -407,10 +408,10 @@ export function impact(scene) {
   function resize(width) {
     if (Math.abs(width - wide) < 1 || width < 50) return false;
     wide = width;
-    const gap = width < 720 ? 10 : 16;
-    const beside = width >= 720;
+    const gap = width < 860 ? 10 : 16;
+    beside = width >= 860;
     const w = beside ? (width - gap) / 2 : width;
-    const h = Math.round(beside ? clamp(w * 0.535, 240, 620) : clamp(w * 0.68, 228, 460));
+    const h = Math.round(beside ? clamp(w * 0.535, 240, 620) : clamp(w * 0.66, 228, 400));
     const text = beside ? clamp(w * 0.03, 15, 28) : clamp(w * 0.04, 15, 21);
     const big = beside ? clamp(w * 0.06, 26, 58) : clamp(w * 0.068, 25, 40);
     const k = Math.min(w / 0.150, h / 0.084);
@@ -428,7 +429,7 @@ export function impact(scene) {
     const ft = beside ? text : clamp(width * 0.038, 15, 20);
     flight.resize({
       x: 0, y: top, w: width, h: fh, text: ft, above: beside ? 12 : ft * 3.2, roomy: beside,
-      words: beside ? [[width * 0.64, ft * 1.7], [width * 0.64, ft * 4.6]] : [[12, ft * 1.4], [12, ft * 2.7]],
+      words: beside ? [[width * 0.64, ft * 1.6], [width * 0.64, ft * 4.15]] : [[12, ft * 1.4], [12, ft * 2.7]],
     });
     put(node, { width, height: top + fh, viewBox: `0 0 ${width} ${top + fh}` });
     return true;
@@ -438,11 +439,11 @@ export function impact(scene) {
     if (!scene.answer) return "";
     if (scene.moment > SLOW && !scene.hidden) {
       const whole = Math.max(lastOf(scene.answer.dry_path.time), lastOf(scene.answer.wet_path.time));
-      return speak.fill("flight {t:seconds}", { t: ((scene.moment - SLOW) / (1 - SLOW)) * whole });
+      return speak.fill("time {t:seconds}", { t: ((scene.moment - SLOW) / (1 - SLOW)) * whole });
     }
     const { time: times } = scene.answer.dry_motion;
     const time = at(times, clamp(scene.moment / SLOW, 0, 1) * (times.length - 1));
-    return speak.fill("contact {t:time}", { t: time });
+    return speak.fill("time {t:time}", { t: time });
   }
 
   const draw = () => { for (const one of [...lanes, flight]) one.draw(); };

@@ -42,8 +42,9 @@ export function lens(id, name) {
       for (const part of [disc, glass, rim]) put(part, { r: box.r });
       ticks.replaceChildren(...marks.map(({ way, text }) => svg("g", { transform: `translate(${px(-Math.sqrt(Math.max(box.r ** 2 - level(way) ** 2, 0)) + 3)} ${px(level(way))})` },
         svg("path", { d: "M0 0h7" }), svg("text", { x: 10, dy: "0.35em", "font-size": Math.max(11, box.text * 0.8) }, text))));
-      for (const part of [film, state]) put(part, { "font-size": box.text });
-      put(film, { y: box.r * 0.6 });
+      put(film, { "font-size": box.text * 0.88 });
+      put(state, { "font-size": box.text });
+      put(film, { y: box.r * 0.55 });
       put(state, { y: -box.r - box.text * 0.5 });
     },
     // Where a level of the water stands in the picture.

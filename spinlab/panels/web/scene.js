@@ -158,6 +158,7 @@ export function mount(root, spec, makeEngine, host = {}) {
     put(view.node, { "aria-label": scene.hidden ? spec.hidden_alt : `${spec.title}. ${words}` });
     section.classList.toggle("settling", !scene.fresh);
     if (time) {
+      time.hidden = scene.hidden;
       if (!(document.activeElement === clock && clock.matches(":active"))) clock.value = Math.round(scene.moment * 1000);
       const said = view.clock();
       put(reading, { text: said });
@@ -165,7 +166,9 @@ export function mount(root, spec, makeEngine, host = {}) {
       put(play, { text: scene.playing ? "❚❚ Pause" : "▶ Slow motion" });
     }
     for (const control of spec.controls) control.refresh?.();
+    says.hidden = scene.hidden;
     for (const button of states.children) {
+      button.disabled = scene.hidden;
       put(button, { "aria-pressed": matches(spec.states[button.dataset.state]) ? "true" : "false" });
     }
     drawTable();
@@ -344,6 +347,7 @@ export function mount(root, spec, makeEngine, host = {}) {
 
   function setUnits(name) {
     speak.units = name;
+    host.units?.(name);
     put(unitsButton, { text: name === "metric" ? "Yards and mph" : "Metres" });
     draw();
   }
@@ -352,7 +356,6 @@ export function mount(root, spec, makeEngine, host = {}) {
     onclick: () => {
       const name = speak.units === "metric" ? "yards" : "metric";
       dispatchEvent(new CustomEvent(UNITS, { detail: name }));
-      host.units?.(name);
     },
   }, "Yards and mph");
   addEventListener(UNITS, ({ detail }) => setUnits(detail), listening);
@@ -429,6 +432,7 @@ export function mount(root, spec, makeEngine, host = {}) {
     html("div", { class: "bar" }, chips, actions), behind, table, more, live);
   root.append(section);
   paint();
+  if (spec.units && spec.units !== speak.units) setUnits(spec.units);
 
   const sized = new ResizeObserver(() => {
     if (view.resize(picture.clientWidth)) draw();
@@ -473,6 +477,8 @@ export function mount(root, spec, makeEngine, host = {}) {
     engine?.close();
     section.remove();
   };
+  scene.setUnits = setUnits;
+  scene.tell = (words) => { put(live, { text: words }); };
   scene.redraw = draw;
   scene.play = start;
   return scene;
