@@ -6,14 +6,14 @@ import math
 from typing import NamedTuple
 
 from .. import records
-from ..kernel.compiled import Array, kernel
+from ..kernel.compiled import Array
 from ..kernel.contact import History
 from ..kernel.flight import Drawing
 from ..kernel.ground import Trace
 from ..kernel.nouns import Impact, Played, Situation
 from ..kernel.rows import situation_at
 from ..units import deg, rpm, um
-from .scene import Choice, Guess, Number, Scene
+from .scene import Choice, Guess, Number, Scene, in_browser
 from .usual import (
     ATTACK_ANGLE,
     DYNAMIC_LOFT,
@@ -97,7 +97,7 @@ class Answer(NamedTuple):
 # -- rows to draw from ----------------------------------------------------------------------------
 
 
-@kernel
+@in_browser
 def row_before(times: Array, count: int, time) -> int:
     """The last of the first `count` rising times that is not after `time`, and has one after it."""
     row = 0
@@ -109,7 +109,7 @@ def row_before(times: Array, count: int, time) -> int:
     return row
 
 
-@kernel
+@in_browser
 def share_between(times: Array, row: int, time):
     """How far a time lies between two rows, 0 … 1."""
     step = times[row + 1] - times[row]
@@ -118,13 +118,13 @@ def share_between(times: Array, row: int, time):
     return min(max((time - times[row]) / step, 0.0), 1.0)
 
 
-@kernel
+@in_browser
 def value_between(values: Array, row: int, share):
     """The value between two rows, on a straight line."""
     return values[row] + share * (values[row + 1] - values[row])
 
 
-@kernel
+@in_browser
 def fill_motion(motion: Motion, history: History, shot: Situation, impact: Impact) -> None:
     """Fill the rows of a close-up from the history of its contact.
 
@@ -210,7 +210,7 @@ def fill_motion(motion: Motion, history: History, shot: Situation, impact: Impac
         motion.gap[row] = gap
 
 
-@kernel
+@in_browser
 def fill_path(path: Path, drawing: Drawing, trace: Trace, shot: Played) -> None:
     """Fill the rows of a flight and its run-out, at even times until the ball rests."""
     rows = len(path.time)
@@ -240,7 +240,7 @@ def fill_path(path: Path, drawing: Drawing, trace: Trace, shot: Played) -> None:
 # -- the calculation ------------------------------------------------------------------------------
 
 
-@kernel
+@in_browser
 def answer_of(dry: Played, wet: Played) -> Answer:
     """What two shots have to say."""
     return Answer(
@@ -260,7 +260,7 @@ def answer_of(dry: Played, wet: Played) -> Answer:
     )
 
 
-@kernel
+@in_browser
 def dry_and_wet(
     dynamic_loft,
     head_speed,

@@ -31,9 +31,11 @@ from typing import get_type_hints
 
 import numpy as np
 
+from ..kernel.compiled import REGISTRY
 from .words import CLOSE, KINDS, THOUSANDS, Speaker, rules_of
 
-__all__ = ["Axis", "Choice", "Guess", "Number", "Plot", "Scene", "arrow", "band", "bars", "curve", "grip", "point", "text"]
+__all__ = ["Axis", "Choice", "Guess", "Number", "Plot", "Scene", "arrow", "band", "bars", "curve", "grip", "in_browser", "point",
+           "text"]
 
 LEVEL = 0.9
 """Share of the draws that lies inside a band."""
@@ -336,8 +338,10 @@ class Scene:
 
     def _check_words(self):
         """A misspelt name in a sentence is found when the scene is made."""
-        answer = self.answer(self.start)
-        known = set(answer) | {f"{name}{end}" for name in self.banded for end in ("_low", "_high")}
+        result = get_type_hints(_plain(self.compute)).get("return")
+        named = getattr(result, "_fields", None) or self.answer(self.start)
+        numbers = set().union(*(control.numbers(control.value) for control in self.controls))
+        known = set(named) | numbers | {f"{name}{end}" for name in self.banded for end in ("_low", "_high")}
         for rule in [*self.sentences, *self.first_sentences]:
             for name, kind in rule.places:
                 if name not in (known if kind else self.by_name) or (kind and kind not in KINDS):
@@ -465,6 +469,12 @@ class Scene:
 def _plain(function):
     """The Python function behind a compiled one."""
     return getattr(function, "py_func", function)
+
+
+def in_browser(function):
+    """A function that a scene's `compute` calls and that is translated with it; Python runs it as it stands."""
+    REGISTRY.append(function)
+    return function
 
 
 # -- arrays that `compute` fills, and the usual shot ---------------------------------------------

@@ -6,6 +6,9 @@ by a stored draw.  All in the kernel's dialect.
 
 from __future__ import annotations
 
+import functools
+import json
+from pathlib import Path
 from typing import NamedTuple
 
 import numpy as np
@@ -32,13 +35,14 @@ from ..kernel.rows import (
     strike_row,
 )
 from ..kernel.shot import play
-from ..physics.bands import _cube
 from ..physics.rows import numbers
 from ..physics.uncertain import PARAMETERS
 
 __all__ = ["Usual", "begin", "played", "struck", "usual"]
 
 DRAWS = 256
+STORED = Path(__file__).with_name("draws.json")
+"""The table of draws of all bands, in ten-thousandths; written by ``python -m spinlab.panels.usual``."""
 
 
 def _place(start, record, name):
@@ -151,9 +155,18 @@ def spread() -> list:
     return columns
 
 
+def new_draws() -> list:
+    """The table as it is stored: a Latin hypercube (McKay, Beckman & Conover 1979, from memory) of seed 1."""
+    from scipy.stats import qmc
+
+    shares = qmc.LatinHypercube(len(PARAMETERS), rng=1).random(DRAWS)
+    return np.rint(shares * 1e4).astype(int).tolist()
+
+
+@functools.cache
 def draws() -> np.ndarray:
     """The stored table of draws [draws, uncertain numbers]: shares 0 … 1 of each range, with four decimals."""
-    return np.round(_cube(len(PARAMETERS), DRAWS, 1), 4)
+    return np.array(json.loads(STORED.read_text(encoding="utf-8"))) / 1e4
 
 
 def usual() -> Usual:
@@ -162,3 +175,7 @@ def usual() -> Usual:
     none = np.zeros(0)
     return Usual(row, row.copy(), row.copy(), np.full(len(row), -1.0), doubts(), History(*[none] * len(History._fields)),
                  Drawing(*[none] * len(Drawing._fields)), Trace(*[none] * len(Trace._fields)))
+
+
+if __name__ == "__main__":
+    STORED.write_text(json.dumps(new_draws(), separators=(",", ":")).replace("],[", "],\n[") + "\n", encoding="utf-8")

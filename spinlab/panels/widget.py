@@ -178,9 +178,7 @@ class Panel:
             self._view.on_msg(self._heard)
         shown = self._view._repr_mimebundle_(**options)
         data, about = shown if isinstance(shown, tuple) else (shown, {})
-        # before a reveal nothing may give the answer away, also not in the notebook's file
-        words = self.scene.title if self.scene.ask_first and not self.guesses else self.sentence
-        return (data or {}) | {"text/plain": words}, about
+        return (data or {}) | {"text/plain": self.scene.title}, about
 
 
 def _view_class():

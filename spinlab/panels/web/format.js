@@ -56,6 +56,12 @@ export function speaker(spec) {
     const gap = unit === "" || spec.close.includes(unit) ? "" : "\u00a0";
     return speak.number(kind, value, digits, sign) + gap + unit;
   };
+  // A value as it is read, back in SI.
+  speak.rounded = (kind, value) => {
+    const digits = speak.digits(kind, value);
+    const shown = speak.shown(kind, value);
+    return speak.si(kind, digits < 0 ? Number(fixed(shown / 10 ** -digits, 0)) * 10 ** -digits : Number(fixed(Math.abs(shown), digits)) * Math.sign(shown));
+  };
   // A tick on an axis: as many digits as it needs.
   speak.number_plain = (shown) => written(shown, Math.min((String(Number(shown.toPrecision(6))).split(".")[1] ?? "").length, 6), spec.thousands);
   speak.control = (control, value) => (control.options ? value : speak.say(control.kind, value));

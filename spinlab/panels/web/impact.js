@@ -283,7 +283,7 @@ export function impact(scene) {
       show(guessMark, Boolean(spot));
       if (spot) put(guessMark, { d: `M${px(gaugeAt(spot.value))} ${box.gy - 11}v22` });
       const values = { angle: scene.answer[`${name}_launch_angle`], speed: scene.answer[`${name}_ball_speed`] };
-      for (const fact of facts) put(fact.node, { text: open && (beside || fact.about === "launch") ? phrase(fact.about, values) : "" });
+      for (const fact of facts) put(fact.node, { text: open && (box.w >= 480 || fact.about === "launch") ? phrase(fact.about, values) : "" });
     }
 
     // Spray: what the film has lost, thrown out along the face.

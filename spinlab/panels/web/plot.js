@@ -27,7 +27,7 @@ export function plots(scene) {
     last = width;
     const beside = width >= 900 && made.length > 1;
     const w = beside ? width / made.length : width;
-    const text = clamp(width * 0.021, 15, 27);
+    const text = clamp(width * 0.0175, 15, 27);
     const h = clamp(w * 0.5, 270, 620);
     made.forEach((one, k) => one.resize({ x: beside ? k * w : 0, y: beside ? 0 : k * h, w, h, text }));
     const height = beside ? h : h * made.length;

@@ -286,7 +286,9 @@ export function mount(root, spec, makeEngine, host = {}) {
     for (const { cells, fact } of table.rows) {
       put(cells[0], { text: speak.say(fact.kind, one[fact.of]) });
       put(cells[1], { text: speak.say(fact.kind, two[fact.of]) });
-      put(cells[2], { text: speak.say(fact.kind, two[fact.of] - one[fact.of] + offset(fact.kind), null, true) });
+      // the difference of what is read, so that the table adds up
+      const [a, b] = [one, two].map((state) => speak.rounded(fact.kind, state[fact.of]));
+      put(cells[2], { text: speak.say(fact.kind, b - a + offset(fact.kind), null, true) });
     }
   }
   const offset = (kind) => spec.kinds[kind][speak.units].offset;
