@@ -1,7 +1,7 @@
 """A whole shot in Chromium beside the compiled one: ``python tests/bench.py browser``.
 
 Both do the two thousand golden shots, of all regimes, with nothing drawn; the shortest of some
-rounds counts.  Compiled, the three parts run over rows, as `play` runs them for many shots.
+rounds counts.
 """
 
 import time
@@ -10,39 +10,32 @@ import any_browser
 import make_golden
 import numpy as np
 
-from spinlab.kernel import javascript, nouns, shot
-from spinlab.physics import rows
+from spinlab.kernel import compiled, javascript
+from spinlab.kernel.rows import situation_at
+from spinlab.kernel.shot import play
 
 ROUNDS = 7
 
 
+@compiled.compiled
+def play_rows(rows, history, drawing, trace, results):
+    """Play every row; keep where the ball comes to rest."""
+    for k in range(len(rows)):
+        played = play(situation_at(rows[k]), history, drawing, trace, 0)
+        results[k] = played.landing.carry + played.stop.run_out
+
+
 def compiled_seconds(golden):
     """Seconds a whole shot, compiled, on one processor."""
-    table, chosen, calls = golden["kinds"], golden["shots"], golden["calls"]
-    played = [shot.play(*given) for _, given in calls]
-    parts = [[table[kind][k] for kind, k in zip(make_golden.KINDS, indices)] for indices in chosen]
-    strikes, flights, landings = [], [], []
-    for (arriving, face, ball, between, assume, air, law, green), whole in zip(parts, played):
-        radius = ball[nouns.Ball._fields.index("radius")]
-        tilt = shot.resting_tilt_of(green[nouns.Green._fields.index("speed")])
-        strikes.append([*arriving, *face, *ball, *between, *assume])
-        flights.append([*shot.launch_of(whole.impact), *air, *ball, *law])
-        landings.append([*shot.arrival_of(whole.landing), *green, radius, tilt, 0.0])
-    count = len(chosen)
-    loops = [(rows.strike_rows, strikes, nouns.Impact, np.empty((count, 9, 0)), ()),
-             (rows.fly_rows, flights, nouns.Landing, np.empty((count, 4, 0)), ()),
-             (rows.land_rows, landings, nouns.Stop, np.empty((count, 3, 0)), (0,))]
-    total = 0.0
-    for loop, given, kind, drawn, more in loops:
-        given, results = np.array(given), np.empty((count, len(kind._fields)))
-        loop(0, 1, given, results, drawn, *more)
-        times = []
-        for _ in range(ROUNDS):
-            begin = time.perf_counter()
-            loop(0, count, given, results, drawn, *more)
-            times.append(time.perf_counter() - begin)
-        total += min(times)
-    return total / count
+    rows = np.array([make_golden.row(golden["kinds"], shot) for shot in golden["shots"]])
+    _, history, drawing, trace, _ = golden["calls"][0][1]
+    results = np.empty(len(rows))
+    times = []
+    for _ in range(ROUNDS + 1):
+        begin = time.perf_counter()
+        play_rows(rows, history, drawing, trace, results)
+        times.append(time.perf_counter() - begin)
+    return min(times) / len(rows)
 
 
 def main():

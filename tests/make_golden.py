@@ -17,7 +17,8 @@ HERE = Path(__file__).parent
 sys.path.insert(0, str(HERE.parent))
 
 from spinlab import records  # noqa: E402
-from spinlab.kernel import contact, flight, ground, nouns, shot  # noqa: E402
+from spinlab.kernel import contact, flight, ground, shot  # noqa: E402
+from spinlab.kernel.rows import situation_at  # noqa: E402
 from spinlab.physics import rows  # noqa: E402
 from spinlab.units import deg, ft, um  # noqa: E402
 
@@ -160,23 +161,18 @@ def _place(table, numbers):
     return table.index(numbers)
 
 
-def record(kind, numbers):
-    """A kernel record from its numbers, nested ones among them."""
-    if isinstance(numbers, list):
-        numbers = iter(numbers)
-    hints = kind.__annotations__
-    return kind(*(record(hints[name], numbers) if hasattr(hints[name], "_fields") else next(numbers)
-                  for name in kind._fields))
+def row(table, indices):
+    """All numbers of a shot, in the order of the kernel's rows."""
+    parts = [table[kind][index] for kind, index in zip(KINDS, indices, strict=True)]
+    return np.concatenate(parts)
 
 
 def arguments(table, indices):
     """What `play` is called with for a shot; nothing is drawn."""
-    parts = [record(getattr(nouns, kind), table[kind][index])
-             for kind, index in zip(KINDS, indices, strict=True)]
     empty = np.empty(0)
     drawings = [kind(*[empty] * len(kind._fields))
                 for kind in (contact.History, flight.Drawing, ground.Trace)]
-    return (*parts, *drawings, 0)
+    return (situation_at(row(table, indices)), *drawings, 0)
 
 
 def calls(golden):

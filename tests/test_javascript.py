@@ -169,7 +169,6 @@ REFUSED = {  # a function f, its wrong line marked; words of the refusal
     "field of another kind": (
         "def f(p: Pair) -> Pair:\n return Pair(p, 1.0)  #!",
         "must be a float"),
-    "reserved field": ("def f(x) -> Named:\n return Named(x)  #!", "`new` is reserved"),
     "method": ("def f(p: Pair) -> Pair:\n return p._replace(first=1.0)  #!", "cannot be called"),
     "too few arguments": ("def f(x):\n return half()  #!", "half has 1 parts, not 0"),
     "too many arguments": ("def f(x):\n return half(x, x)  #!", "half has 1 parts, not 2"),
@@ -375,6 +374,36 @@ def test_the_small_kernel_agrees(home, tmp_path):
         assert array == js.plain(case[3]), case
         seen.add(result["solid"])
     assert seen == {True, False}
+
+
+EXPRESSIONS = [  # whose brackets matter, or whose zero has a sign; small powers are exact
+    "-(-x)", "-(x + y)", "x - (y - z)", "x - -y", "x / (y / z)", "x / y * z", "x * (y + z)",
+    "(x + y) * z", "-x * y", "(-x) ** 2.0", "-x ** 2.0", "(x ** 2.0) ** 3.0", "x ** 2.0 ** 3.0",
+    "2.0 ** -y", "(x + y) ** 2", "x ** -2", "min(x, y)", "max(x, y)", "min(x, y, z)",
+    "max(z, x, y)", "abs(x)", "min(0.0, x)", "min(-0.0, x)", "max(0.0, x)", "max(-0.0, x)",
+    "(x if y > z else y) - z", "x if y > z else (y if z > x else z)",
+    "(x if y > z else y) if x > z else z", "x if (y > z if x > z else y < z) else z",
+    "1.0 if (x > y or y > z) and z > x else 2.0", "1.0 if x > y or y > z and z > x else 2.0",
+    "1.0 if not (x > y or y > z) else 2.0", "1.0 if (not x > y) and z > x else 2.0",
+    "1.0 if (x if y > z else y) > z else 2.0", "1.0 if x < y + 1.0 < z else 2.0",
+    "Named(x).new - y", "Pair(x, y).second - (Pair(x, y) if x > y else Pair(y, z)).first"]
+
+
+@in_node
+def test_brackets_and_signs_of_zero(load, plain, tmp_path):
+    source = [f"def f{k}(x, y, z):\n return {text}" for k, text in enumerate(EXPRESSIONS)]
+    module = load(HEAD + "\n".join(source))
+    functions = [getattr(module, f"f{k}") for k in range(len(EXPRESSIONS))]
+    values = [1.0, -2.0, 4.0, 8.0]
+    given = list(itertools.permutations(values, 3))
+    signed = [k for k, text in enumerate(EXPRESSIONS) if "/" not in text and "**" not in text]
+    calls = [(k, xyz) for k in range(len(functions)) for xyz in given]
+    zeros = [0.0, -0.0, math.nan, math.inf]
+    calls += [(k, xyz) for k in signed for xyz in itertools.product(zeros, repeat=3)]
+    named = [(f"f{k}", xyz) for k, xyz in calls]
+    answers = js.in_node(javascript.translate(functions), named, tmp_path)
+    for (k, xyz), (answer, _) in zip(calls, answers, strict=True):
+        assert bits(answer) == bits(functions[k](*xyz)), (EXPRESSIONS[k], xyz)
 
 
 class Writer:

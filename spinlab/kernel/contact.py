@@ -492,7 +492,8 @@ def size_to_event(
 ):
     """Size of the step that ends at the first event within a step of `size`.
 
-    A bracketed secant (Illinois rule): the measure is positive at the step's start, and
+    A bracketed secant (Illinois rule), and a halving after each round that did not halve the
+    bracket: the measure is positive at the step's start, often by no more than noise, and
     `left_at_end`, its value at the end, is negative.
     """
     low = 0.0
@@ -500,10 +501,14 @@ def size_to_event(
     above = max(nearest(measures(state, change, phase, contact)), FLOAT_NOISE)
     below = left_at_end
     side = 0.0
+    before = 2.0 * size
     for _ in range(ROOT_ROUNDS):
         if high - low <= ROOT_PRECISION * size:
             break
         middle = low + (high - low) * above / (above - below)
+        if high - low > 0.5 * before:
+            middle = 0.5 * (low + high)
+        before = high - low
         trial = step(state, change, phase, contact, middle)
         left = nearest(measures(trial, rates(trial, phase, contact), phase, contact))
         if left < 0.0:
@@ -516,6 +521,7 @@ def size_to_event(
             low = middle
             above = left
             if left < ROOT_PRECISION:
+                high = middle
                 break
             if side > 0.0:
                 below = 0.5 * below

@@ -33,7 +33,7 @@ SHORTEST_STEP = 1e-7
 """A ball that is down again within this time [s] never left the ground."""
 LONGEST_FLIGHT = 200.0
 ROOT_ROUNDS = 60
-ROOT_PRECISION = 1e-12
+LANDING_PRECISION = 1e-12
 """Landing and top are located within this share of a step."""
 
 
@@ -303,7 +303,7 @@ def seconds_until(state: Flying, after: Flying, flight: Flight, seconds, climbs:
     below = falling(after, climbs)
     side = 0.0
     for _ in range(ROOT_ROUNDS):
-        if high - low <= ROOT_PRECISION * seconds or below == 0.0:
+        if high - low <= LANDING_PRECISION * seconds or below == 0.0:
             break
         middle = low + (high - low) * above / (above - below)
         left = falling(flight_step(state, flight, middle), climbs)

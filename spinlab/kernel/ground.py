@@ -22,7 +22,7 @@ VISIBLE_REBOUND = 0.25
 LAST_REBOUND = 1e-4
 """Small bounces are followed down to this rebound [m/s], so that run-out changes smoothly."""
 MOST_BOUNCES = 400
-MOST_RESTITUTION = 0.95
+MOST_BOUNCE = 0.95
 LONGEST_ROLL = 50.0
 """Where the roll is cut off [m]: a ball on a slope too steep to stop on has left the green."""
 LEAST_SLIDING_FRICTION = 0.05
@@ -164,7 +164,7 @@ def bounce(ball: Moving, turf: Turf) -> Moving:
     cosine = math.cos(theta)
     tangential = ball.along * cosine - down * sine
     normal = max(down * cosine + ball.along * sine, 0.0)
-    e = min(restitution_penner_2002(normal) * turf.green.restitution, MOST_RESTITUTION)
+    e = min(restitution_penner_2002(normal) * turf.green.restitution, MOST_BOUNCE)
     slip_along = tangential + turf.radius * ball.spin
     slip_across = ball.across + turf.radius * ball.side_spin
     slip = math.hypot(slip_along, slip_across)

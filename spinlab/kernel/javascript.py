@@ -746,8 +746,6 @@ class _Function(ast.NodeVisitor):
         if sorted(known) != sorted(str(name) for name, _ in given) or len(node.args) > len(known):
             self.refuse(node, f"{record.__name__} has the fields {', '.join(known)}; give each "
                         "once")
-        for name in known:
-            self.check_name(node, name)
         values = dict(given)
         kinds = list(known.values())
         texts = self.listed(node, [values[name] for name in known], kinds, record.__name__)
