@@ -13,7 +13,7 @@ from ..kernel.ground import Trace
 from ..kernel.nouns import Impact, Played, Situation
 from ..kernel.rows import situation_at
 from ..units import deg, rpm, um
-from .scene import Choice, Guess, Number, Scene, in_browser
+from .scene import Choice, Guess, Number, Scene
 from .usual import (
     ATTACK_ANGLE,
     DYNAMIC_LOFT,
@@ -97,7 +97,6 @@ class Answer(NamedTuple):
 # -- rows to draw from ----------------------------------------------------------------------------
 
 
-@in_browser
 def row_before(times: Array, count: int, time) -> int:
     """The last of the first `count` rising times that is not after `time`, and has one after it."""
     row = 0
@@ -109,7 +108,6 @@ def row_before(times: Array, count: int, time) -> int:
     return row
 
 
-@in_browser
 def share_between(times: Array, row: int, time):
     """How far a time lies between two rows, 0 … 1."""
     step = times[row + 1] - times[row]
@@ -118,13 +116,11 @@ def share_between(times: Array, row: int, time):
     return min(max((time - times[row]) / step, 0.0), 1.0)
 
 
-@in_browser
 def value_between(values: Array, row: int, share):
     """The value between two rows, on a straight line."""
     return values[row] + share * (values[row + 1] - values[row])
 
 
-@in_browser
 def fill_motion(motion: Motion, history: History, shot: Situation, impact: Impact) -> None:
     """Fill the rows of a close-up from the history of its contact.
 
@@ -210,7 +206,6 @@ def fill_motion(motion: Motion, history: History, shot: Situation, impact: Impac
         motion.gap[row] = gap
 
 
-@in_browser
 def fill_path(path: Path, drawing: Drawing, trace: Trace, shot: Played) -> None:
     """Fill the rows of a flight and its run-out, at even times until the ball rests."""
     rows = len(path.time)
@@ -240,7 +235,6 @@ def fill_path(path: Path, drawing: Drawing, trace: Trace, shot: Played) -> None:
 # -- the calculation ------------------------------------------------------------------------------
 
 
-@in_browser
 def answer_of(dry: Played, wet: Played) -> Answer:
     """What two shots have to say."""
     return Answer(
@@ -260,7 +254,6 @@ def answer_of(dry: Played, wet: Played) -> Answer:
     )
 
 
-@in_browser
 def dry_and_wet(
     dynamic_loft,
     head_speed,
@@ -356,6 +349,7 @@ def impact_scene(**changes) -> Scene:
         "states": {"clean and dry": {"water": 0.0}, "damp": {"water": 3 * um}, "wet": {"water": 40 * um},
                    "wet, grooves closed": {"water": 40 * um, "grooves": "closed by soil"}},
         "compute": dry_and_wet,
+        "helpers": [row_before, share_between, value_between, fill_motion, fill_path, answer_of],
         "banded": ["dry_spin_rate", "wet_spin_rate", "dry_launch_angle", "wet_launch_angle", "ratio", "rise", "dry_carry",
                    "wet_carry", "dry_total", "wet_total"],
         "arrays": {"history": HISTORY_ROWS, "drawing": DRAWING_POINTS, "trace": TRACE_ROOM, "dry_motion": MOTION_ROWS,

@@ -31,11 +31,9 @@ from typing import get_type_hints
 
 import numpy as np
 
-from ..kernel.compiled import REGISTRY
 from .words import CLOSE, KINDS, THOUSANDS, Speaker, rules_of
 
-__all__ = ["Axis", "Choice", "Guess", "Number", "Plot", "Scene", "arrow", "band", "bars", "curve", "grip", "in_browser", "point",
-           "text"]
+__all__ = ["Axis", "Choice", "Guess", "Number", "Plot", "Scene", "arrow", "band", "bars", "curve", "grip", "point", "text"]
 
 LEVEL = 0.9
 """Share of the draws that lies inside a band."""
@@ -252,6 +250,8 @@ class Scene:
         `Number` and `Choice`; the first four are in sight.
     compute
         ``compute(controls …, arrays …)`` [SI] → named numbers.
+    helpers
+        functions of your own that `compute` calls and that the browser needs, too.
     plots, closeup
         the picture as data, or the name of a drawing of its own.
     say
@@ -275,6 +275,7 @@ class Scene:
     title: str
     controls: Sequence[Number | Choice]
     compute: Callable
+    helpers: Sequence[Callable] = ()
     say: object
     say_first: object = None
     plots: Sequence[Plot] = ()
@@ -440,7 +441,7 @@ class Scene:
 
         try:
             self.refusal = ""
-            return javascript.translate([self.compute])
+            return javascript.translate([self.compute, *self.helpers])
         except javascript.NotInDialect as refusal:
             self.refusal = str(refusal)
             return None
@@ -469,12 +470,6 @@ class Scene:
 def _plain(function):
     """The Python function behind a compiled one."""
     return getattr(function, "py_func", function)
-
-
-def in_browser(function):
-    """A function that a scene's `compute` calls and that is translated with it; Python runs it as it stands."""
-    REGISTRY.append(function)
-    return function
 
 
 # -- arrays that `compute` fills, and the usual shot ---------------------------------------------
