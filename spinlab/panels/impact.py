@@ -69,7 +69,7 @@ class Motion(NamedTuple):
 
 
 class Path(NamedTuple):
-    """Both flight and run-out, at even times [s]: distance and height [m]."""
+    """Flight and run-out, from the launch [s]: distance and height [m]."""
 
     time: Array
     x: Array
@@ -207,8 +207,9 @@ def fill_motion(motion: Motion, history: History, shot: Situation, impact: Impac
 
 
 def fill_path(path: Path, drawing: Drawing, trace: Trace, shot: Played) -> None:
-    """Fill the rows of a flight and its run-out, at even times until the ball rests."""
+    """Fill the rows of a flight and its run-out: the first half aloft, the other on the ground, each at even times."""
     rows = len(path.time)
+    half = 0.5 * float(rows)
     points = len(drawing.time)
     parts = shot.stop.bounces + 2.0
     traced = 0
@@ -216,11 +217,12 @@ def fill_path(path: Path, drawing: Drawing, trace: Trace, shot: Played) -> None:
         if float(i) < parts * TRACE_POINTS:
             traced = i + 1
     aloft = shot.landing.flight_time
-    whole = aloft + shot.stop.time
     for row in range(rows):
-        time = whole * float(row) / (float(rows) - 1.0)
+        time = aloft * float(row) / (half - 1.0)
+        if float(row) >= half:
+            time = aloft + shot.stop.time * (float(row) - half + 1.0) / half
         path.time[row] = time
-        if time <= aloft:
+        if float(row) < half:
             at = row_before(drawing.time, points, time)
             share = share_between(drawing.time, at, time)
             path.x[row] = value_between(drawing.x, at, share)

@@ -412,10 +412,10 @@ class Scene:
         tails = (1 - LEVEL) / 2, 1 - (1 - LEVEL) / 2
         return {name: tuple(float(end) for end in np.quantile([row[name] for row in rows], tails)) for name in names}
 
-    def travelling(self, values: Mapping, bands: bool) -> dict:
+    def travelling(self, values: Mapping, bands: bool) -> dict | None:
         """The kernel's answer to a page that asks it: numbers and sampled curves, or bands."""
         if bands:
-            return {"bands": {"values": self.bands(values), "curves": self.band_curves(values)} if self.banded else None}
+            return {"values": self.bands(values), "curves": self.band_curves(values)} if self.banded else None
         found = {name: value for name, value in self.answer(values).items() if isinstance(value, (float, str))}
         walks = {(mark["x"], mark["y"], mark["points"]) for plot in self.plots for mark in plot.marks if mark.get("sweep")}
         return found | {"sweeps": {f"{x}:{y}": self.sweep(values, x, y, points).tolist() for x, y, points in walks}}

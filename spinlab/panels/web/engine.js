@@ -18,11 +18,12 @@ export async function localEngine(spec) {
     answer: (values, done) => done(here.answer(values)),
     sweep: here.sweep,
     bands(values, done) {
-      if (!spec.banded.length) return;
+      if (!spec.banded.length) return done(null);
       id += 1;
       wanted = { id, done };
       if (worker && !worker.broken) worker.postMessage({ id, values });
       else done(here.bands(values));
+      return null;
     },
     close() {
       worker?.terminate();
@@ -73,7 +74,7 @@ export function remoteEngine(ask, status, silent) {
       send();
     },
     bands(values, done) {
-      if (next) return;
+      if (next) return; // the answer comes first; bands are asked for when the hand rests again
       next = { values, done, bands: true };
       send();
     },

@@ -25,6 +25,12 @@ function at(column, place) {
   return column[k] * (1 - share) + column[k + 1] * share;
 }
 const row = (rows, place) => Object.fromEntries(Object.entries(rows).map(([name, column]) => [name, at(column, place)]));
+// The place of a moment among rising times, as a number of rows.
+function placeAt(times, moment) {
+  let k = 0;
+  while (k < times.length - 2 && times[k + 1] <= moment) k += 1;
+  return k + clamp((moment - times[k]) / (times[k + 1] - times[k] || 1), 0, 1);
+}
 const lastOf = (column) => column[column.length - 1];
 
 export function impact(scene) {
@@ -379,7 +385,7 @@ export function impact(scene) {
           continue;
         }
         const total = lastOf(rows.time);
-        const place = clamp(t / total, 0, 1) * (rows.time.length - 1);
+        const place = placeAt(rows.time, t);
         const points = [];
         for (let i = 0; i <= Math.floor(place); i += 1) points.push(spot(rows.x[i], rows.z[i]));
         const here = spot(at(rows.x, place), at(rows.z, place));
@@ -408,19 +414,20 @@ export function impact(scene) {
   function resize(width) {
     if (Math.abs(width - wide) < 1 || width < 50) return false;
     wide = width;
-    const gap = width < 860 ? 10 : 16;
-    beside = width >= 860;
+    const gap = width < 780 ? 10 : 16;
+    beside = width >= 780;
     const w = beside ? (width - gap) / 2 : width;
     const h = Math.round(beside ? clamp(w * 0.535, 240, 620) : clamp(w * 0.66, 228, 400));
     const text = beside ? clamp(w * 0.03, 15, 28) : clamp(w * 0.04, 15, 21);
     const big = beside ? clamp(w * 0.06, 26, 58) : clamp(w * 0.068, 25, 40);
-    const k = Math.min(w / 0.150, h / 0.084);
+    const tight = w < 480;
+    const k = Math.min(w / (tight ? 0.158 : 0.15), h / 0.084);
     lanes.forEach((one, i) => {
       const [x, y] = beside ? [i * (w + gap), 0] : [0, i * (h + gap)];
       const lr = Math.min(h * 0.215, w * 0.15);
       const pad = text * 0.9;
       one.resize({
-        x, y, w, h, k, text, big, bx: w * 0.44, by: h - SITS * k - text * 1.25, tx: pad, ty: pad + text * 0.7, gx: pad, gy: pad + text * 1.15 + big * 1.35,
+        x, y, w, h, k, text, big, bx: w * (tight ? 0.465 : 0.44), by: h - SITS * k - text * 1.25, tx: pad, ty: pad + text * 0.7, gx: pad, gy: pad + text * 1.15 + big * 1.35,
         gw: w * 0.36, lx: w - lr - 12, ly: h - lr - 10, lr, arrow: Math.min(w * 0.33, h * 0.62),
       });
     });

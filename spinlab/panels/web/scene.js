@@ -120,7 +120,7 @@ export function mount(root, spec, makeEngine, host = {}) {
     const at = { ...scene.values };
     engine.bands(at, (bands) => {
       if (Object.entries(at).some(([name, value]) => scene.values[name] !== value)) return;
-      scene.bands = bands?.bands ?? bands;
+      scene.bands = bands;
       scene.fresh = true;
       draw();
       speakUp();
