@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import reprlib
 from dataclasses import field, fields, replace
 from functools import cache, cached_property
 
@@ -22,30 +23,74 @@ def spoken(value, unit):
     return number + (unit if unit in ("°", "%") else f" {unit}" if unit else "")
 
 
+_PLAIN = (float, int, np.float64)
+_CONVERT = "give a number or an array of floats"
+_LEAVE_OUT = "leave missing shots out first"
+
+
 def check(name, value, *, what, unit, low, high, cure=""):
-    """Value as a float or float array, or a `ValueError` that says what is wrong and how to put it right."""
-    # nothing that is missing or endless lies between two borders, so most values need no more than this
-    if isinstance(value, (float, int)) and low <= value <= high:
+    """Value as a float, or as a read-only float array of its own.
+
+    Raises
+    ------
+    ValueError
+        the value is missing, no number, or outside `low` … `high`; the message has the quantity,
+        the value, the range and the cure.
+
+    Examples
+    --------
+    >>> check("carry", 45, what="wanted carry", unit="m", low=0.0, high=400.0)
+    45.0
+    """
+    # nothing missing or infinite lies between two borders, so most values need no more than this
+    if type(value) in _PLAIN and low <= value <= high:
         return float(value)
+    array, got, hint = _floats(value)
+    if array is not None:
+        if not array.size or (array.min() >= low and array.max() <= high):
+            array.flags.writeable = False
+            return array if array.ndim else float(array)
+        # missing and infinite values come first: they have a cure of their own
+        wrong, hint = ~np.isfinite(array), _LEAVE_OUT
+        if not wrong.any():
+            wrong, hint = (array < low) | (array > high), cure
+        bad = array[wrong].flat[0]
+        got = spoken(bad, unit) if np.isfinite(bad) else str(bad)
+        if array.size > 1:
+            got += f" ({int(wrong.sum())} of {array.size} values)"
     label = f"{name} ({what})" if what else name
+    hint = f"; {hint}" if hint else ""
+    raise ValueError(f"{label} must lie in {spoken(low, unit)} … {spoken(high, unit)}, got {got}{hint}")
+
+
+def _floats(value):
+    """A float array that shares no memory with `value`; or None, what was given and the cure."""
+    if isinstance(value, np.ma.MaskedArray):
+        missing = np.ma.count_masked(value)
+        if missing:
+            return None, f"masked values ({missing} of {value.size})", _LEAVE_OUT
+        value = value.data
     try:
-        # a number stays a plain float: it is quicker to work with than an array of one
-        array = np.asarray(value, dtype=float)
-    except (TypeError, ValueError):
-        raise ValueError(f"{label} must be a number or an array of numbers, got {value!r}") from None
-    if array.size and array.min() >= low and array.max() <= high:
-        return float(array) if array.ndim == 0 else array
-    finite = np.isfinite(array)
-    if not finite.all():
-        raise ValueError(f"{label} must be finite, got {array[~finite].flat[0]}; leave missing shots out first")
-    outside = (array < low) | (array > high)
-    if outside.any():
-        bad = array[outside].flat[0]
-        allowed = f"{spoken(low, unit)} … {spoken(high, unit)}"
-        count = f" ({int(outside.sum())} of {array.size} values)" if array.size > 1 else ""
-        hint = f"; {cure}" if cure else ""
-        raise ValueError(f"{label} must lie in {allowed}, got {spoken(bad, unit)}{count}{hint}")
-    return float(array) if array.ndim == 0 else array
+        if isinstance(value, (list, tuple)):
+            _refuse_flags(value)
+        array = np.asarray(value)
+        if array.dtype.kind in "fiu":
+            with np.errstate(over="ignore"):
+                return np.array(array, dtype=float), "", ""
+    except (TypeError, ValueError, OverflowError):
+        pass
+    if isinstance(value, int) and value.bit_length() > 64:
+        return None, f"a whole number of about {int(value.bit_length() * 0.30103) + 1} digits", ""
+    return None, " ".join(reprlib.repr(value).split()), _CONVERT
+
+
+def _refuse_flags(values):
+    """`TypeError` where a list holds a truth value or a masked one, which numpy would convert."""
+    for value in values:
+        if isinstance(value, (list, tuple)):
+            _refuse_flags(value)
+        elif isinstance(value, (bool, np.bool_)) or value is np.ma.masked:
+            raise TypeError("a truth value or a missing value is no number")
 
 
 @cache

@@ -7,6 +7,7 @@ the value, the range and the cure.
 
 from __future__ import annotations
 
+import reprlib
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,7 +17,7 @@ from .fields import Record, check, quantity, spoken
 from .outcomes import Path, Rest, Shot
 
 __all__ = ["Air", "Assumptions", "Ball", "Between", "Delivery", "Face", "Green", "Grooves", "Launch", "Path", "Record",
-           "Rest", "Shot", "check", "quantity", "spoken"]
+           "Rest", "Shot", "check", "check_option", "quantity", "spoken"]
 
 
 _MM = "mm"
@@ -107,6 +108,12 @@ class Face(Record):
     roughness: float | np.ndarray = quantity("rms roughness of face and ball", "µm", 0.2e-6, 30e-6, 2e-6)
     head_mass: float | np.ndarray = quantity("head mass", "g", 0.05, 5.0, 0.300)
     name: str = "wedge"
+
+    def __post_init__(self):
+        if self.grooves is not None and type(self.grooves) is not Grooves:
+            raise ValueError(f"Face.grooves (the face's grooves) must be a Grooves or None, got "
+                             f"{reprlib.repr(self.grooves)}; None is a plain face")
+        super().__post_init__()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -296,3 +303,23 @@ class Green(Record):
     def published_penner_2002(cls, **changes):
         """The bounce of Penner, Can. J. Phys. 80:931 (2002), from memory: friction 0.40, F 1."""
         return cls(**{"friction": 0.40, "tilt": 1.0, "restitution": 1.0, "name": "Penner 2002"} | changes)
+
+
+_OPTIONS = {
+    "drag_scale": ("factor on the drag coefficient", "", 0.0, 3.0, "1 is the model itself"),
+    "lift_scale": ("factor on the lift coefficient", "", 0.0, 3.0, "1 is the model itself"),
+    "resting_tilt": ("lean of the ground that a ball at rest just holds", "°", 0.0, 40 * u.deg, ""),
+    "grip_restitution": ("tangential restitution of a bounce that grips", "", 0.0, 1.0, ""),
+}
+
+
+def check_option(name, value):
+    """An option of `fly` or `land` that belongs to no record, checked as a record's field is.
+
+    Examples
+    --------
+    >>> check_option("drag_scale", 1.12)
+    1.12
+    """
+    what, unit, low, high, cure = _OPTIONS[name]
+    return check(name, value, what=what, unit=unit, low=low, high=high, cure=cure)

@@ -1,156 +1,200 @@
-"""How fast the physics is beside the same equations through `scipy.integrate.solve_ivp`: ``python tests/bench.py``.
+"""How fast the physics is beside the same equations through SciPy's integrators.
 
-Prints ratios and asserts nothing.  Further benches of single rooms run from here too: ``python tests/bench.py table panel``.
+``python tests/bench.py`` prints ratios of one run and asserts nothing; further benches of single
+rooms run from here too: ``python tests/bench.py table panel``.  ``--against FOLDER`` runs the same
+work with another checkout's package in turns, each in processes of its own, and prints new ÷ old.
 """
 
 from __future__ import annotations
 
+import argparse
 import importlib
+import json
+import os
+import pathlib
+import subprocess
 import sys
 import time
-import tracemalloc
 
 import numpy as np
-from reference import integrate
+import reference
+from scipy import integrate
 
 from spinlab.physics.contact import strike
 from spinlab.physics.flight import fly
 from spinlab.physics.green import land
+from spinlab.physics.shot import play
 from spinlab.records import Air, Ball, Between, Delivery, Face, Green, Grooves
-from spinlab.units import GRAVITY, deg, um
+from spinlab.units import deg, um
 
-FACE = Face(grooves=Grooves(width=0.8e-3, depth=0.45e-3, separation=2.7e-3))
-BALL, WET = Ball.published_soft_cover(), Between(water=40 * um)
-PITCH = Delivery(head_speed=20.0, attack_angle=-6 * deg, dynamic_loft=44 * deg)
+WITHIN = 1e-3
+"""Both sides of a ratio are within this of the truth: spin and carry, on every one of a few shots."""
+TIGHT = 1e-12
+ROUNDS = 3
+MANY = 10_000
+
+
+def records():
+    """A wet pitch, made anew: making the records is part of the public call."""
+    face = Face(grooves=Grooves(width=0.8e-3, depth=0.45e-3, separation=2.7e-3))
+    return {
+        "arriving": Delivery(head_speed=20.0, attack_angle=-6 * deg, dynamic_loft=44 * deg),
+        "face": face, "ball": Ball.published_soft_cover(), "between": Between(water=40 * um),
+        "air": Air(), "green": Green(),
+    }
+
+
+def whole(lofts=None, water=40 * um):
+    """One whole shot, records and all, or one for each loft [rad]."""
+    given = records()
+    if lofts is not None:
+        given["arriving"] = given["arriving"].but(dynamic_loft=lofts)
+    given["between"] = given["between"].but(water=water)
+    return play(**given)
+
+
+def lofts(count):
+    return np.linspace(35, 55, count) * deg
 
 
 def seconds(work, *, rounds=5, times=1):
-    """Least processor time of some rounds [s a call]; other programs on the machine do not count."""
+    """Least time of some rounds [s a call].
+
+    By the clock, for work may be shared out between cores; the least, for other programs run too.
+    """
     took = []
     for _ in range(rounds):
-        start = time.process_time()
+        start = time.perf_counter()
         for _ in range(times):
             work()
-        took.append((time.process_time() - start) / times)
+        took.append((time.perf_counter() - start) / times)
     return min(took)
 
 
-def shots():
+def few_strikes():
     """A few pitches, so that no tolerance is judged by the luck of one."""
-    return [PITCH.but(dynamic_loft=loft * deg) for loft in (36, 40, 44, 48, 52)]
+    given = records()
+    return [(given["arriving"].but(dynamic_loft=loft * deg), given["face"], given["ball"], given["between"])
+            for loft in (36, 40, 44, 48, 52)]
 
 
-def contact_at_equal_accuracy():
-    """The quickest way through `solve_ivp` whose spin is within 0.1 % on every shot: [s a shot], method and tolerance."""
-    true, found = [integrate(shot, FACE, BALL, WET).spin_rate for shot in shots()], []
-    for method in ("RK45", "DOP853", "LSODA", "Radau"):
-        for rtol in (1e-2, 1e-3, 1e-4, 1e-5, 1e-6):
-            way = {"rtol": rtol, "method": method}
+def quickest(work, true, ways):
+    """(seconds a shot, method, tolerance) of the quickest way whose answers are near the truth."""
+    found = []
+    for method, tolerances in ways.items():
+        for rtol in tolerances:
             try:
-                got = [integrate(shot, FACE, BALL, WET, **way).spin_rate for shot in shots()]
+                got = work(method, rtol)
             except (AssertionError, ArithmeticError):
                 continue
-            if np.max(np.abs(np.divide(got, true) - 1)) < 1e-3:
-                took = seconds(lambda: [integrate(shot, FACE, BALL, WET, **way) for shot in shots()], rounds=3)  # noqa: B023
+            if np.max(np.abs(np.divide(got, true) - 1)) < WITHIN:
+                took = seconds(lambda: work(method, rtol), rounds=ROUNDS)  # noqa: B023
                 found.append((took / len(true), method, rtol))
                 break
     return min(found)
 
 
-def flight_in_plain_numbers(launch, *, rtol, method="RK45"):
-    """One flight without wind through `solve_ivp`, Python's own numbers, landing by an event → carry [m]."""
-    from math import cos, exp, hypot, pi, sin
+def through_scipy():
+    """Seconds of a whole shot by SciPy's integrators, as loose as the truth allows, and how."""
+    cases = few_strikes()
 
-    from scipy.integrate import solve_ivp
+    def spins(method, rtol):
+        return [reference.struck(*case, rtol=rtol, method=getattr(integrate, method)).spin_rate
+                for case in cases]
 
-    from spinlab.physics import air, flight
+    launches = [strike(*case) for case in cases]
 
-    still = Air()
-    density = float(air.air_density(temperature=still.temperature, pressure=still.pressure, humidity=still.humidity))
-    pull, per_reynolds = density * pi * BALL.radius**2 / (2 * BALL.mass), 2 * BALL.radius * density / float(
-        air.air_viscosity(still.temperature))
+    def carries(method, rtol):
+        return [reference.flown(launch, rtol=rtol, method=method).carry for launch in launches]
 
-    def rate(t, y):
-        _, _, u, w, spin = y.tolist()
-        speed = hypot(u, w)
-        s, reynolds = BALL.radius * spin / speed, per_reynolds * speed
-        below = 1 / (1 + exp((reynolds * (1 + 0.5 * s) - 4.8e4) / 4e3))
-        drag = 0.24 + 0.18 * s + 0.06 * sin(pi / 2e5 * (min(max(reynolds, 7e4), 2.1e5) - 9e4)) + 0.24 * below * max(1 - s, 0)
-        lift = min(0.54 * s**0.4, 0.54 * 0.08**-0.6 * s)
-        lift = lift / (1 + (lift / 0.355) ** 6) ** (1 / 6) * (1 - 0.35 * below)
-        d, k = pull * drag * speed, pull * lift * speed
-        return [u, w, -d * u - k * w, -d * w + k * u - GRAVITY, -flight.SPIN_DECAY / BALL.radius * speed * spin]
-
-    def down(t, y):
-        return y[1]
-
-    down.terminal, down.direction = True, -1
-    v, up = launch.ball_speed, launch.launch_angle
-    start = [0.0, 1e-9, v * cos(up), v * sin(up), launch.spin_rate]
-    return solve_ivp(rate, (0, 20), start, rtol=rtol, atol=rtol * 1e-2, method=method, events=down).y[0, -1]
+    loose = (1e-1, 3e-2, 1e-2, 3e-3, 1e-3, 1e-4, 1e-5, 1e-6)
+    contact = quickest(spins, spins("DOP853", TIGHT), dict.fromkeys(("RK45", "DOP853", "LSODA"), loose))
+    flight = quickest(carries, carries("DOP853", TIGHT), dict.fromkeys(("RK45", "DOP853", "LSODA"), loose))
+    path = fly(launches[2])
+    ground = seconds(lambda: reference.landed(path.landing_speed, path.descent_angle,
+                                              path.landing_backspin, Green()), times=20)
+    return contact, flight, ground
 
 
-def flight_at_equal_accuracy(launches):
-    """The quickest way through `solve_ivp` whose carry is within 0.1 % on every shot: [s a shot], method and tolerance."""
-    true, found = [flight_in_plain_numbers(one, rtol=1e-10, method="DOP853") for one in launches], []
-    for method in ("RK45", "DOP853", "LSODA"):
-        for rtol in (1e-1, 3e-2, 1e-2, 3e-3, 1e-3, 1e-4):
-            way = {"rtol": rtol, "method": method}
-            got = [flight_in_plain_numbers(one, **way) for one in launches]
-            if np.max(np.abs(np.divide(got, true) - 1)) < 1e-3:
-                took = seconds(lambda: [flight_in_plain_numbers(one, **way) for one in launches], rounds=3)  # noqa: B023
-                found.append((took / len(true), method, rtol))
-                break
-    return min(found)
+def engine():
+    """Seconds of the engine's usual work, by name."""
+    given = records()
+    parts = {name: given[name] for name in ("arriving", "face", "ball", "between")}
+    launch = strike(**parts)
+    path = fly(launch, given["air"], ball=given["ball"])
+    whole(), whole(lofts(10))  # whatever is compiled is compiled now
+    return {
+        "one strike": seconds(lambda: strike(**parts), times=50),
+        "one flight": seconds(lambda: fly(launch, given["air"], ball=given["ball"]), times=50),
+        "one landing": seconds(lambda: land(path, given["green"], ball=given["ball"]), times=50),
+        "one whole shot, records and all": seconds(whole, times=30),
+        "200 lofts, wet": seconds(lambda: whole(lofts(200)), times=3),
+        "200 lofts, dry": seconds(lambda: whole(lofts(200), 0.0), times=3),
+        f"{MANY} whole shots": seconds(lambda: whole(lofts(MANY)), rounds=ROUNDS),
+    }
+
+
+def memory():
+    """What so many whole shots add to the most that this process has ever held [MB].
+
+    Only the first call says anything.  By the system's count, which no allocator escapes.
+    """
+    import resource
+
+    whole(lofts(10))
+    before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+    whole(lofts(MANY))
+    return (resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before) * 1024 / 1e6
 
 
 def physics():
-    from spinlab.physics.shot import play
-
-    def whole(arriving, between=WET):
-        return play(arriving, FACE, BALL, between, Air(), Green())
-
-    def lofts(count):
-        return PITCH.but(dynamic_loft=np.linspace(35, 55, count) * deg)
-
-    one_strike, one = seconds(lambda: strike(PITCH, FACE, BALL, WET), times=20), seconds(lambda: whole(PITCH), times=10)
-    contact, method, rtol = contact_at_equal_accuracy()
-    print(f"contact, wet: {one_strike * 1e3:.2f} ms; solve_ivp, spin within 0.1 % ({method}, rtol {rtol:g}): "
-          f"{contact * 1e3:.1f} ms, ratio {contact / one_strike:.1f}")
-    launches = [strike(shot, FACE, BALL, WET) for shot in shots()]
-    path = fly(launches[2], ball=BALL)
-    one_flight = seconds(lambda: fly(launches[2], ball=BALL), times=20)
-    green = seconds(lambda: land(path, ball=BALL), times=20)
-    air, method, rtol = flight_at_equal_accuracy(launches)
-    print(f"flight: {one_flight * 1e3:.2f} ms; solve_ivp, carry within 0.1 % ({method}, rtol {rtol:g}): {air * 1e3:.1f} ms, "
-          f"ratio {air / one_flight:.1f}")
-    slow = contact + air + green
-    print(f"one whole shot: {one * 1e3:.2f} ms; through solve_ivp {slow * 1e3:.1f} ms (the green's closed forms, "
-          f"{green * 1e3:.2f} ms, on both sides), ratio {slow / one:.1f} (5 wanted)")
-    sweep = seconds(lambda: whole(lofts(200)))
-    few = seconds(lambda: whole(lofts(20)))
-    print(f"200 lofts: {sweep * 1e3:.1f} ms, {sweep / one:.1f} × one shot (under 3 wanted), {sweep / few:.1f} × 20 lofts, "
-          f"{sweep / slow:.1f} × one shot through solve_ivp")
-    dry = seconds(lambda: whole(lofts(200), Between()))
-    print(f"200 lofts, dry, where the ball also grips: {dry * 1e3:.1f} ms")
-    before = None
-    for count in (100, 1_000, 10_000):
-        took = seconds(lambda: whole(lofts(count)), rounds=3)  # noqa: B023
-        growth = "" if before is None else f", {took / before:.1f} × for ten times as many"
-        print(f"{count} shots: {took * 1e3:.0f} ms, {took / count * 1e6:.0f} µs each, "
-              f"solve_ivp × {slow / (took / count):.0f}{growth}")
-        before = took
-    tracemalloc.start()
-    whole(lofts(10_000))
-    print(f"memory at the peak of 10,000 shots: {tracemalloc.get_traced_memory()[1] / 1e6:.0f} MB (under 500 wanted)")
-    tracemalloc.stop()
+    """Print the ratios."""
+    added = memory()
+    took = engine()
+    contact, flight, ground = through_scipy()
+    slow, one = contact[0] + flight[0] + ground, took["one whole shot, records and all"]
+    for name, value in took.items():
+        print(f"{name}: {value * 1e3:.3f} ms, {value / one:.2f} × one whole shot")
+    print(f"SciPy, spin and carry within {WITHIN * 100:g} %: contact {contact[0] * 1e3:.2f} ms "
+          f"({contact[1]}, rtol {contact[2]:g}), flight {flight[0] * 1e3:.2f} ms ({flight[1]}, rtol "
+          f"{flight[2]:g}), ground {ground * 1e3:.3f} ms")
+    print(f"one whole shot through SciPy ÷ through the public call: {slow / one:.1f} (40 wanted)")
+    for name in (f"{MANY} whole shots", "200 lofts, wet"):
+        count = MANY if name.startswith(str(MANY)) else 200
+        print(f"{name}: SciPy × {slow * count / took[name]:.0f}")
+    print(f"memory added by {MANY} shots, at their peak: {added:.0f} MB (under 100 wanted)")
 
 
-def main(names):
+def against(folder):
+    """The same work here and with the package of another checkout, in turns: new ÷ old."""
+    here = pathlib.Path(__file__).resolve()
+    took = {"new": [], "old": []}
+    for _ in range(ROUNDS):
+        for which, package in (("new", here.parents[1]), ("old", pathlib.Path(folder).resolve())):
+            path = os.pathsep.join((str(package), str(here.parent)))
+            done = subprocess.run([sys.executable, str(here), "--times"], cwd=package, check=True,
+                                  capture_output=True, text=True, env=os.environ | {"PYTHONPATH": path})
+            took[which].append(json.loads(done.stdout))
+    for name in took["new"][0]:
+        new, old = (min(times[name] for times in took[which]) for which in ("new", "old"))
+        print(f"{name}: {new * 1e3:.3f} ms, was {old * 1e3:.3f} ms, new ÷ old {new / old:.2f}")
+
+
+def main(arguments):
     """Run the named benches; ``physics`` alone when none is named."""
-    for name in names or ["physics"]:
-        print(f"-- {name}")
-        physics() if name == "physics" else importlib.import_module(f"bench_{name}").main()
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("names", nargs="*", metavar="bench")
+    parser.add_argument("--against", metavar="FOLDER", help="another checkout to compare with")
+    parser.add_argument("--times", action="store_true", help="print the engine's seconds as JSON")
+    asked = parser.parse_args(arguments)
+    if asked.times:
+        print(json.dumps(engine()))
+    elif asked.against:
+        against(asked.against)
+    else:
+        for name in asked.names or ["physics"]:
+            print(f"-- {name}")
+            physics() if name == "physics" else importlib.import_module(f"bench_{name}").main()
 
 
 if __name__ == "__main__":

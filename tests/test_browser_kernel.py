@@ -46,7 +46,7 @@ def assert_same(golden, results):
 
 
 def test_the_golden_shots_are_what_the_source_gives(golden):
-    """Else run ``python tests/make_golden.py`` and look at what has moved before it is committed."""
+    """Else run ``python tests/make_golden.py``, and look at what has moved."""
     regimes, table, chosen = make_golden.inputs()
     assert [regimes, table, chosen] == [golden["regimes"], golden["kinds"], golden["shots"]]
     results = [make_golden.answers(shot.play(*given)) for _, given in golden["calls"]]
@@ -55,7 +55,7 @@ def test_the_golden_shots_are_what_the_source_gives(golden):
 
 
 def test_the_golden_shots_are_of_every_kind(golden):
-    """Contacts that keep water and that lose it, shots that spin and slide, balls that draw back."""
+    """Contacts that keep water or lose it, shots that spin or slide, balls that draw back."""
     columns = dict(zip(golden["names"], np.transpose(golden["answers"]), strict=True))
     films = columns["film_left"]
     assert len(golden["answers"]) == 2000

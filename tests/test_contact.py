@@ -1,10 +1,10 @@
-"""The contact engine: against the same equations in time, closed forms, published numbers and the facts of the trade."""
+"""The contact engine: closed forms, published numbers, the facts of the trade and corners."""
 
 import numpy as np
 import pytest
-from reference import integrate
+from reference import struck
 
-from spinlab.physics import closed, contact, film, normal
+from spinlab.physics import closed, film
 from spinlab.physics.contact import strike
 from spinlab.records import Assumptions, Ball, Between, Delivery, Face, Grooves
 from spinlab.units import deg, ms, rpm, um, us
@@ -17,45 +17,6 @@ PITCH = Delivery(head_speed=20.0, attack_angle=-6 * deg, dynamic_loft=44 * deg)
 def constant(friction, **changes):
     """A ball whose friction and restitution do not depend on speed."""
     return Ball(**{"friction": friction, "friction_fast": friction, "restitution": 0.8, "restitution_slope": 0.0} | changes)
-
-
-# -- the same equations in time -------------------------------------------------------------------------------------------
-
-
-def _case(kind, rng):
-    """One invented strike of a kind."""
-    grooves = Grooves(width=rng.uniform(0.4, 1.0) * 1e-3, depth=rng.uniform(0.2, 0.5) * 1e-3,
-                      separation=rng.uniform(1.5, 4.0) * 1e-3)
-    friction = rng.uniform(0.05, 0.5)
-    ball = Ball(friction=friction, friction_fast=friction * rng.uniform(0.6, 1.0), modulus=rng.uniform(0.1, 0.4) * 1e9)
-    attack = rng.uniform(-10, 2) * deg
-    arriving = Delivery(head_speed=rng.uniform(5, 45), attack_angle=attack, dynamic_loft=rng.uniform(5, 70) * deg,
-                        normal_offset=rng.uniform(-1e-3, 1e-3) if kind == "offset" else 0.0)
-    between = {"temperature": rng.uniform(274, 310)}
-    if kind not in ("dry", "offset"):
-        between["water"] = rng.uniform(0.1, 60) * um if kind != "flooded" else rng.uniform(100, 900) * um
-    if kind == "blocked":
-        between["soil_in_grooves"] = rng.uniform(0.2, 1.0)
-    if kind == "soil":
-        between |= {"soil_on_lands": rng.uniform(0, 1), "grass": rng.uniform(0, 0.6)}
-    face = Face(grooves=None if kind == "plain" else grooves, roughness=rng.uniform(0.5, 6) * um)
-    return arriving, face, ball, Between(**between)
-
-
-@pytest.mark.parametrize("kind", ["dry", "wet", "flooded", "blocked", "soil", "offset", "plain"])
-def test_against_an_adaptive_integrator(kind):
-    """`scipy.integrate.solve_ivp` at 1e-10 with events (tests/reference.py): spin within 0.1 %, launch within 0.05°."""
-    rng = np.random.default_rng(sum(map(ord, kind)))
-    for number in range(14):
-        case = _case(kind, rng)
-        told, true = strike(*case), integrate(*case)
-        # where nearly no spin is made, a thousandth of a pitch's spin stands for a thousandth of its own
-        assert told.spin_rate == pytest.approx(true.spin_rate, rel=1e-3, abs=1 * rpm), (number, case)
-        assert told.launch_angle == pytest.approx(true.launch_angle, abs=0.05 * deg), (number, case)
-        assert told.ball_speed == pytest.approx(true.ball_speed, rel=1e-3), (number, case)
-        assert told.contact.time == pytest.approx(true.time, rel=2e-4)
-        assert told.contact.film_left == pytest.approx(true.film_left, rel=2e-3, abs=1e-12)
-        assert true.energy_left <= true.energy_before
 
 
 # -- closed forms ---------------------------------------------------------------------------------------------------------
@@ -100,12 +61,13 @@ def test_normal_offset_of_the_closed_form():
 
 
 @pytest.mark.parametrize("e", [0.1, 0.3, 0.5, 0.75, 0.8, 0.88, 0.95, 0.99])
-def test_loss_number_solves_its_equation(e):
-    """Hunt & Crossley's ln[(1+d)/(1−e d)] = d(1+e), away from the root at nought; low loss: d → 1.5 (1−e) (identity)."""
-    d = float(contact.loss_number(e))
-    assert 0 < d < 1 / e
-    assert np.log1p(d) - np.log1p(-e * d) == pytest.approx(d * (1 + e), rel=1e-9)
-    assert d > 1.4 * (1 - e)
+@pytest.mark.parametrize("speed", [0.5, 20.0, 80.0])
+def test_the_loss_gives_the_restitution_asked_for(e, speed):
+    """Hunt & Crossley's ln[(1+d)/(1−e d)] = d(1+e), seen from outside: ball and head part at e times the speed at which
+    they met, whatever the speed (identity)."""
+    launch = strike(Delivery(head_speed=speed, dynamic_loft=0.0), FACE, constant(0.3, restitution=e))
+    assert launch.ball_speed - launch.contact.head_speed_after == pytest.approx(e * speed, rel=5e-4)
+    assert launch.contact.normal_restitution == pytest.approx(e, rel=1e-12)
 
 
 # -- published numbers ----------------------------------------------------------------------------------------------------
@@ -114,7 +76,6 @@ def test_loss_number_solves_its_equation(e):
 @pytest.mark.parametrize("speed, e", [(20, 0.85), (45, 0.78)])
 def test_restitution_chou_1994(speed, e):
     """On steel, 0.85 at 20 m/s and 0.78 at 45 m/s (Chou 1994 in Penner 2003 p. 144, Q)."""
-    assert contact.normal_restitution(speed, SOFT) == pytest.approx(e, abs=0.02)
     launch = strike(Delivery(head_speed=speed, dynamic_loft=0.0), FACE.but(head_mass=5.0), SOFT)
     assert launch.contact.normal_restitution == pytest.approx(e, abs=0.02)
 
@@ -129,12 +90,15 @@ def test_largest_contact_arakawa_2007():
 
 def test_hertz_contact_time():
     """2.9432 x_max/v with x_max = (5 m v²/(4 K))^0.4: 442 µs ± 3 at 31.5 m/s, E* 0.19 GPa, rigid target (Hertz 1882, C)."""
-    deepest = (1.25 * 0.04593 * 31.5**2 / (4 / 3 * 0.19e9 * np.sqrt(0.021335))) ** 0.4
-    closed_form = 2.9432 * deepest / 31.5
-    assert closed_form / us == pytest.approx(442, abs=3)
-    motion = contact.normal_motion(speed=np.array(31.5), restitution=np.array(0.99), mass=0.04593,
-                                   stiffness=contact.hertz_stiffness(SOFT))
-    assert float(motion.pulse.step.sum() * motion.seconds) == pytest.approx(closed_form, rel=0.01)
+    stiffness = 4 / 3 * 0.19e9 * np.sqrt(0.021335)
+
+    def closed_form(mass):
+        return 2.9432 * (1.25 * mass * 31.5**2 / stiffness) ** 0.4 / 31.5
+
+    assert closed_form(0.04593) / us == pytest.approx(442, abs=3)
+    # the heaviest head allowed and the least loss allowed, which lasts a little longer
+    launch = strike(Delivery(head_speed=31.5, dynamic_loft=0.0), FACE.but(head_mass=5.0), constant(0.3, restitution=0.99))
+    assert launch.contact.time == pytest.approx(closed_form(0.04593 / (1 + 0.04593 / 5.0)), rel=0.01)
 
 
 def test_full_drive_contact_time_and_force():
@@ -296,18 +260,6 @@ def test_friction_of_the_history_makes_the_spin(loft):
     assert moment == pytest.approx(launch.spin_rate, rel=0.01, abs=10 * rpm)
 
 
-@pytest.mark.parametrize("shots", [1, 30])
-def test_a_pulse_told_by_its_neighbours(shots):
-    """Restitutions of a ball with a slope are told by a few; each is what its own first integral gives (identity)."""
-    e = np.linspace(0.75, 0.88, shots + 2)[1:-1]
-    motion, own = normal.normal_motion(speed=20.0, restitution=e, mass=0.04, stiffness=1e7), normal._pulse(e)
-    for name in ("x", "force", "lasting", "step", "loss", "largest", "pressure"):
-        direct = getattr(own, name)
-        assert motion.each(getattr(motion.pulse, name)) == pytest.approx(direct, abs=1e-8 * direct.max()), name
-    for told, direct in zip(motion.pulse.spring + motion.pulse.squeezed, own.spring + own.squeezed):
-        assert motion.each(told) == pytest.approx(direct, abs=1e-6 * direct.max())
-
-
 def test_history_changes_nothing():
     assert strike(PITCH, FACE, SOFT, history=True).spin_rate == strike(PITCH, FACE, SOFT).spin_rate
 
@@ -315,9 +267,9 @@ def test_history_changes_nothing():
 SIDE = {
     "columns and rows": (PITCH.but(head_speed=np.array([[15.0], [20.0], [25.0]])),
                          Between(water=np.array([0, 1, 40, 400]) * um)),
-    "as many as steps and nodes": (PITCH.but(dynamic_loft=np.linspace(10, 60, contact.STEPS + 1) * deg),
-                                   Between(water=30 * um)),
-    "as many as steps": (PITCH, Between(water=np.linspace(0, 900, contact.STEPS) * um)),
+    "lofts": (PITCH.but(dynamic_loft=np.linspace(10, 60, 41) * deg),
+              Between(water=30 * um)),
+    "waters": (PITCH, Between(water=np.linspace(0, 900, 40) * um)),
     "many soils": (PITCH, Between(water=np.array([0, 50]) * um, soil_on_lands=np.linspace(0, 1, 3)[:, None],
                                   soil_in_grooves=np.linspace(0, 1, 2)[:, None, None], grass=0.2)),
     "temperatures": (PITCH, Between(water=50 * um, temperature=np.array([273.15, 300.0, 333.15]))),
@@ -395,10 +347,9 @@ def test_corners_against_the_integrator(corner, water):
     between = Between(**{k: c[k] for k in ("water", "temperature", "soil_in_grooves", "soil_on_lands", "grass") if k in c})
     with np.errstate(all="raise"):
         told = strike(arriving, face, ball, between)
-    true = integrate(arriving, face, ball, between)
-    loose = 5 if c.get("restitution", 0.8) < 0.5 or mu > 0.5 or "normal_offset" in corner else 1
-    assert told.spin_rate == pytest.approx(true.spin_rate, rel=1e-3 * loose, abs=1 * rpm)
-    assert told.launch_angle == pytest.approx(true.launch_angle, abs=0.05 * loose * deg)
+    true = struck(arriving, face, ball, between)
+    assert told.spin_rate == pytest.approx(true.spin_rate, rel=1e-3, abs=1 * rpm)
+    assert told.launch_angle == pytest.approx(true.launch_angle, abs=0.01 * deg)
 
 
 def test_boundary_factor_is_smooth_in_water():

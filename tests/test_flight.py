@@ -4,14 +4,12 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.integrate import solve_ivp
+from reference import flown
 
 from spinlab.physics import coefficients as co
-from spinlab.physics.air import air_density, air_viscosity, wind_profile
-from spinlab.physics.flight import BALL_MASS, BALL_RADIUS, SPIN_DECAY, _Equation, fly, spin_axis
+from spinlab.physics.air import air_density, air_viscosity
+from spinlab.physics.flight import BALL_RADIUS, SPIN_DECAY, fly
 from spinlab.physics.green import land
-from spinlab.physics.onemany import tools
-from spinlab.physics.steps import step
 from spinlab.records import Air, Ball, Green, Launch
 from spinlab.units import GRAVITY, deg, mph, rpm, yd
 
@@ -47,29 +45,6 @@ def test_constant_coefficients(launch, drag, lift, expected):
     path = fly(launch, coefficients=co.constant_coefficients(drag=drag, lift=lift))
     got = (path.carry, path.apex, path.flight_time, path.descent_angle / deg, path.landing_speed)
     assert got == pytest.approx(expected, rel=5e-3)
-
-
-def test_linear_drag_and_lift_in_closed_form():
-    # w(t) = (w₀ + i g/l) e^(−l t) − i g/l with w = v_x + i v_y, l = a − i b: coefficients ∝ 1/U make the equation linear (C)
-    a, b, seconds = 0.15, 0.25, 2.0
-    pull = air_density(temperature=288.15) * np.pi * BALL_RADIUS**2 / (2 * BALL_MASS)
-    per_reynolds = 2 * BALL_RADIUS * air_density(temperature=288.15) / air_viscosity(288.15)
-
-    def linear(spin, reynolds):
-        speed = reynolds / per_reynolds
-        return a / (pull * speed), b / (pull * speed)
-
-    axis = spin_axis(launch_angle=np.array([0.6]), direction=np.zeros(1), spin_tilt=np.zeros(1))
-    given = {"temperature": 288.15, "pressure": 101325.0, "humidity": 0.0, "wind": 0.0, "crosswind": 0.0}
-    given |= {"drag_scale": 1.0, "lift_scale": 1.0, "mass": BALL_MASS, "radius": BALL_RADIUS}
-    equation = _Equation(axis[:, 0], 1.0, given, linear, tools(()))
-    place, motion = (0.0, 0.0, 0.0), (20.0, 0.0, 15.0, 600.0)
-    for _ in range(8):
-        place, motion = step(equation, place, motion, equation(place[2], motion), seconds / 8)
-    l = a - 1j * b
-    w = (20 + 15j + 1j * GRAVITY / l) * np.exp(-l * seconds) - 1j * GRAVITY / l
-    assert (w.real, w.imag) == pytest.approx((11.6200, 0.5563), abs=1e-3)
-    assert (motion[0], motion[2]) == pytest.approx((w.real, w.imag), abs=1e-5)
 
 
 def test_smits_smith_1994():
@@ -176,37 +151,6 @@ def test_the_blend_below_the_crisis_is_small():
 # -- against an adaptive integrator -----------------------------------------------------------------------------------
 
 
-def slowly(launch, air):
-    """The same equation written out anew, by DOP853 at 1e-10: carry, side, apex, time, angle, speed, spin."""
-    rho = (air.pressure - 0.0) / (287.05287 * air.temperature)
-    k = rho * np.pi * 0.021335**2 / (2 * 0.04593)
-    nu = 1.458e-6 * air.temperature**1.5 / (air.temperature + 110.4) / rho
-    a, d, t = launch.launch_angle, launch.direction, launch.spin_tilt
-    forward = np.array([np.cos(a) * np.cos(d), np.cos(a) * np.sin(d), np.sin(a)])
-    right = np.array([-np.sin(d), np.cos(d), 0.0])
-    above = np.array([-np.sin(a) * np.cos(d), -np.sin(a) * np.sin(d), np.cos(a)])
-    lift_at_launch = np.cos(t) * above + np.sin(t) * right
-    axis = np.cross(forward, lift_at_launch)
-
-    def rate(_, y):
-        u = y[3:6] - np.array([air.wind, air.crosswind, 0.0]) * wind_profile(y[2])
-        speed = np.linalg.norm(u)
-        drag, lift = co.pitch_coefficients(0.021335 * abs(y[6]) / speed, speed * 0.04267 / nu)
-        force = -k * drag * speed * u + k * lift * speed * np.sign(y[6]) * np.cross(axis, u)
-        return np.concatenate([y[3:6], force - [0, 0, 9.80665], [-2.0e-5 * speed * y[6] / 0.021335]])
-
-    def down(_, y):
-        return y[2]
-
-    down.terminal, down.direction = True, -1
-    start = np.concatenate([[0, 0, 0], launch.ball_speed * forward, [launch.spin_rate]])
-    out = solve_ivp(rate, (0, 60), start, method="DOP853", rtol=1e-10, atol=1e-10, events=[down, lambda _, y: y[5]])
-    end = out.y_events[0][0]
-    apex = max((y[2] for y in out.y_events[1]), default=0.0)
-    speed = np.linalg.norm(end[3:6])
-    return np.array([end[0], end[1], apex, out.t_events[0][0], np.arcsin(-end[5] / speed), speed, end[6]])
-
-
 REFERENCE_SHOTS = [
     # ball speed, launch angle, spin, direction, tilt, wind, crosswind, temperature
     (24, 31, 6500, 0, 0, 0, 0, 288.15),
@@ -235,12 +179,12 @@ REFERENCE_SHOTS = [
 
 @pytest.mark.parametrize("shot", REFERENCE_SHOTS)
 def test_against_dop853(shot):
-    # outside check: SciPy's DOP853 at 1e-10 on the equation written anew, 0.1 % everywhere
+    # outside check: SciPy's DOP853 at 1e-10 on the equation written anew (`reference`), 0.1 % everywhere
     speed, angle, spin, direction, tilt, wind, cross, temperature = shot
     launch = Launch(ball_speed=speed, launch_angle=angle * deg, spin_rate=spin * rpm, direction=direction * deg,
                     spin_tilt=tilt * deg)  # fmt: skip
     air = Air(wind=wind, crosswind=cross, temperature=temperature)
-    got, want = values(fly(launch, air)), slowly(launch, air)
+    got, want = values(fly(launch, air)), np.array(flown(launch, air))
     size = np.hypot(want[0], want[1]) + want[2]
     scale = np.array([size, size, size, want[3], 1.0, want[5], max(abs(want[6]), 1.0)])
     assert np.abs((got - want) / scale).max() < 1e-3

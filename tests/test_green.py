@@ -320,21 +320,6 @@ def test_bounce_has_no_steps(tilt, friction, feet):
     assert (biggest(1601) < 0.75 * biggest(801) + 1e-12).all()
 
 
-@pytest.mark.parametrize("green", [Green.tuned_firm(), Green.tuned_medium(), Green.tuned_soft(), Green.tuned_gripping()],
-                         ids=lambda green: green.name)
-def test_run_out_steps_only_where_a_bounce_more_is_counted(green):
-    # stated beside the model (C): elsewhere it is smooth; there it steps by up to 0.35 m, for a last hop is a hop or none
-    usual = {"speed": 18.3, "descent_angle": 38.8 * deg, "spin": 6183 * rpm}
-    for name, low, high in (("speed", 3.0, 30.0), ("descent_angle", 15 * deg, 85 * deg), ("spin", -2000 * rpm, 11e3 * rpm)):
-        smooth = []
-        for points in (10_001, 20_001):
-            rest = land(landing(**usual | {name: np.linspace(low, high, points)}), green)
-            steps = np.abs(np.diff(rest.run_out))
-            assert steps.max() < 0.35
-            smooth.append(steps[np.diff(rest.bounces) == 0].max())
-        assert smooth[1] < 0.6 * smooth[0], name  # half the spacing, half the change
-
-
 def test_shots_do_not_feel_each_other():
     speed, spin = np.array([[8.0], [14.0], [20.0]]), np.linspace(-200, 900, 5)
     green = Green(slope=np.array([-2.0, -1.0, 0.0, 1.0, 6.0]) * deg)
@@ -395,7 +380,7 @@ def test_fit_refuses_too_little():
         fit_green(path[:3], [1.0, 2.0, 3.0])
     with pytest.raises(ValueError, match="one of each per shot"):
         fit_green(path, np.arange(5.0))
-    with pytest.raises(ValueError, match="must be finite"):
+    with pytest.raises(ValueError, match="got nan.*leave missing shots out"):
         fit_green(path, np.full(12, np.nan))
     with pytest.raises(ValueError, match="descent angle .*must lie in"):
         landing(speed=18.0, descent_angle=48.0, spin=300.0)

@@ -265,50 +265,6 @@ def test_warmer_water_leaves_sooner():
     assert np.all(np.diff(spin) > 0)
 
 
-# -- no jumps -------------------------------------------------------------------------------------------------------------
-
-KNOBS = {
-    "dynamic_loft": (PITCH, -6 * deg, 79 * deg), "head_speed": (PITCH, 0.5, 80.0), "normal_offset": (PITCH, -3e-3, 3e-3),
-    "attack_angle": (PITCH, -30 * deg, 20 * deg), "roughness": (FACE, 0.2e-6, 30e-6), "head_mass": (FACE, 0.05, 5.0),
-    "friction": (SOFT, 0.0, 1.5), "friction_fast": (SOFT, 0.0, 1.5), "modulus": (SOFT, 0.02e9, 2e9),
-    "restitution": (SOFT, 0.76, 0.98), "inertia_factor": (SOFT, 0.2, 0.66), "mass": (SOFT, 0.03, 0.06),
-    "radius": (SOFT, 0.015, 0.03), "water": (Between(), 0.0, 1e-3), "temperature": (Between(), 273.15, 333.15),
-    "soil_on_lands": (Between(), 0, 1), "soil_in_grooves": (Between(), 0, 1), "grass": (Between(), 0, 1),
-    "width": (FACE.grooves, 0.0, 3e-3), "depth": (FACE.grooves, 0.0, 2e-3), "separation": (FACE.grooves, 0.2e-3, 50e-3),
-    "draft_angle": (FACE.grooves, 0.0, 80 * deg), "edge_radius": (FACE.grooves, 0.0, 2e-3),
-} | {f.name: (Assumptions(), f.metadata["low"], f.metadata["high"]) for f in dataclasses.fields(Assumptions)}
-
-
-def _swept(name, values, water):
-    """Strike with one knob at many places."""
-    parts = {"arriving": PITCH, "face": FACE, "ball": SOFT, "between": Between(water=water), "assume": Assumptions()}
-    owner = KNOBS[name][0]
-    if isinstance(owner, Grooves):
-        parts["face"] = FACE.but(grooves=owner.but(**{name: values}))
-    else:
-        key = next(k for k, part in parts.items() if type(part) is type(owner))
-        parts[key] = parts[key].but(**{name: values})
-    assume = parts.pop("assume")
-    return strike(*parts.values(), assume=assume)
-
-
-@pytest.mark.parametrize("water", [0.0, 40e-6, 150e-6], ids=["dry", "wet", "flooded"])
-@pytest.mark.parametrize("name", KNOBS)
-def test_no_jumps(name, water):
-    """Each knob over its range: where steps are largest, a hundred times finer steps are far smaller – no jump there."""
-    _, low, high = KNOBS[name]
-    if name == "water":
-        low, high = (0.0, 1e-3) if water else (0.0, 2e-6)
-    coarse = np.linspace(low, high, 801)
-    spin = _swept(name, coarse, water).spin_rate
-    steps = np.abs(np.diff(spin))
-    worst = int(np.argmax(steps))
-    fine = np.linspace(coarse[worst], coarse[worst + 1], 101)
-    finer = np.abs(np.diff(_swept(name, fine, water).spin_rate)).max()
-    # half a thousandth is what the engine's own steps may leave
-    assert finer <= max(0.2 * steps[worst], 5e-4 * np.abs(spin).max()), f"jumps near {fine[0]:.6g}"
-
-
 def test_groove_shape_enters_by_what_it_holds():
     """Flooded, two sections of one area over pitch give one launch."""
     land, area = 2.667e-3, 0.3e-6

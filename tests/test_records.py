@@ -1,13 +1,18 @@
 """Records: what they take, what they refuse and how they say it."""
 
 import dataclasses
+import datetime
 import subprocess
 import sys
+import warnings
 
 import numpy as np
 import pytest
 
 from spinlab import records
+from spinlab.physics.flight import fly
+from spinlab.physics.green import land
+from spinlab.physics.shot import play
 from spinlab.records import Air, Assumptions, Ball, Between, Delivery, Face, Green, Grooves, Launch
 from spinlab.units import deg, mm, mph, rpm, um
 
@@ -39,8 +44,123 @@ def test_every_border(record, field):
         else:
             assert getattr(record.but(**{field.name: good}), field.name) == good
     for bad in (np.nan, np.inf, "much", None, [1.0, np.nan]):
-        with pytest.raises(ValueError, match=field.name):
+        with pytest.raises(ValueError, match=rf"{field.name}.*must lie in.*….*got"):
             record.but(**{field.name: bad})
+
+
+LEAVE_OUT, CONVERT = "; leave missing shots out first", "; give a number or an array of floats"
+MASKED = np.ma.array([1e-5, 2e-5, 3e-5], mask=[False, True, False])
+NO_NUMBERS = {
+    "not a number": (np.nan, f"got nan{LEAVE_OUT}"),
+    "infinite": (np.array([0.0, -np.inf]), r"got -inf \(1 of 2 values\)" + LEAVE_OUT),
+    "masked": (MASKED, r"got masked values \(1 of 3\)" + LEAVE_OUT),
+    "masked constant": (np.ma.masked, r"got masked values \(1 of 1\)" + LEAVE_OUT),
+    "masked in a list": ([1e-5, np.ma.masked], f"got .*{CONVERT}"),
+    "text": ("1e-5", f"got '1e-5'{CONVERT}"),
+    "texts": (["1e-5", "2e-5"], f"got .*{CONVERT}"),
+    "array of texts": (np.array(["1e-5"]), f"got .*{CONVERT}"),
+    "bytes": (b"1e-5", f"got .*{CONVERT}"),
+    "truth": (False, f"got False{CONVERT}"),
+    "numpy truth": (np.False_, f"got .*{CONVERT}"),
+    "truths": (np.array([False]), f"got .*{CONVERT}"),
+    "truth in a list": ([0.0, [False]], f"got .*{CONVERT}"),
+    "truth among numbers": ([1e-5, False], f"got .*{CONVERT}"),
+    "huge": (10**400, "got a whole number of about 401 digits"),
+    "negative and huge": (-(10**5000), "got a whole number of about 5001 digits"),
+    "huge in a list": ([0.0, 10**400], f"got .*{CONVERT}"),
+    "complex": (1e-5 + 0j, f"got .*{CONVERT}"),
+    "complexes": (np.array([1e-5 + 0j]), f"got .*{CONVERT}"),
+    "none": (None, f"got None{CONVERT}"),
+    "nones": ([None, 1e-5], f"got .*{CONVERT}"),
+    "date": (datetime.datetime(2024, 1, 1), f"got .*{CONVERT}"),
+    "dates": (np.array(["2024-01-01"], dtype="datetime64[D]"), f"got .*{CONVERT}"),
+    "spans": (np.array([0], dtype="timedelta64[s]"), f"got .*{CONVERT}"),
+    "objects": (np.array([1e-5, 2e-5], dtype=object), f"got .*{CONVERT}"),
+    "ragged": ([[0.0], [0.0, 1e-5]], f"got .*{CONVERT}"),
+    "dictionary": ({"water": 0.0}, f"got .*{CONVERT}"),
+    "a record": (Air(), f"got .*{CONVERT}"),
+}
+
+
+@pytest.mark.parametrize("bad, message", NO_NUMBERS.values(), ids=NO_NUMBERS)
+def test_what_is_no_number_is_refused_with_the_cure(bad, message):
+    """Quantity, what was given, range and cure in one line, from records and from options alike."""
+    range_of_water = r"Between\.water \(water film\) must lie in 0 µm … 1\u202f000 µm, "
+    with warnings.catch_warnings(), pytest.raises(ValueError, match=range_of_water + message) as told:
+        warnings.simplefilter("error")
+        Between(water=bad)
+    assert "\n" not in str(told.value) and len(str(told.value)) < 250
+    shot = Launch(ball_speed=20.0, launch_angle=0.5, spin_rate=600.0)
+    for name in ("drag_scale", "lift_scale"):
+        with pytest.raises(ValueError, match=rf"{name} \(factor .*\) must lie in 0 … 3, {message}"):
+            fly(shot, **{name: bad})
+    path = fly(shot)
+    options = {"resting_tilt": "lean", "grip_restitution": "tangential"}
+    for name in options if bad is not None else ["grip_restitution"]:  # without one, θ_r is the green's
+        with pytest.raises(ValueError, match=rf"{name} \({options[name]} .*must lie in 0.*{message}"):
+            land(path, **{name: bad})
+    for name in ("direction", "spin_tilt"):
+        with pytest.raises(ValueError, match=rf"Launch\.{name} .*{message}"):
+            play(Delivery(head_speed=20.0, dynamic_loft=0.7), Face(), Ball.published_soft_cover(), **{name: bad})
+
+
+@pytest.mark.parametrize("name, border", [
+    ("drag_scale", 3.0), ("lift_scale", 3.0), ("resting_tilt", 40 * deg), ("grip_restitution", 1.0)])
+def test_borders_of_options(name, border):
+    for good in (0.0, border, np.array([0.0, border])):
+        assert np.all(records.check_option(name, good) == good)
+    for bad in (-1e-9, border * (1 + 1e-9), np.array([0.0, border + 1e-9])):
+        with pytest.raises(ValueError, match=f"{name} .*must lie in .*got"):
+            records.check_option(name, bad)
+
+
+@pytest.mark.parametrize("good", [
+    20, np.float32(20.0), np.int64(20), np.array(20.0), np.array(20, dtype=np.uint8),
+    np.ma.array(20.0, mask=False)])
+def test_one_number_of_any_kind_becomes_a_float(good):
+    value = Delivery(head_speed=good, dynamic_loft=0.7).head_speed
+    assert type(value) is float and value == 20.0
+
+
+@pytest.mark.parametrize("good", [
+    [20, 21.5], (20, 21.5), np.array([20.0, 21.5]), np.array([20.0, 21.5], dtype=">f8"),
+    np.ma.array([20.0, 21.5]), np.array([[20.0, 0.0], [21.5, 0.0]])[:, 0],
+    np.broadcast_to([20.0, 21.5], (2,))])
+def test_arrays_become_arrays_of_the_record_alone(good):
+    """Changing the caller's array afterwards changes nothing, and the record's cannot be changed."""
+    arriving = Delivery(head_speed=good, dynamic_loft=0.7)
+    if isinstance(good, (np.ndarray, list)) and not (isinstance(good, np.ndarray) and not good.flags.writeable):
+        good[0] = 30.0
+    assert type(arriving.head_speed) is np.ndarray and arriving.head_speed.dtype == float
+    assert arriving.head_speed.tolist() == [20.0, 21.5]
+    with pytest.raises(ValueError, match="read-only"):
+        arriving.head_speed[0] = 30.0
+
+
+def test_a_changed_record_owns_its_arrays_too():
+    speeds = np.array([20.0, 21.5])
+    arriving = Delivery(head_speed=19.0, dynamic_loft=0.7).but(head_speed=speeds)
+    some = arriving[:1]
+    speeds[:] = 30.0
+    assert arriving.head_speed.tolist() == [20.0, 21.5] and some.head_speed.tolist() == [20.0]
+    factors = np.array([1.0, 1.1])
+    kept = records.check_option("drag_scale", factors)
+    factors[:] = 2.0
+    assert kept.tolist() == [1.0, 1.1]
+
+
+@pytest.mark.parametrize("shape", [(0,), (3, 0)])
+def test_no_shots_at_all_are_no_shots(shape):
+    arriving = Delivery(head_speed=np.empty(shape), dynamic_loft=0.7)
+    shot = play(arriving, Face(), Ball.published_soft_cover())
+    assert arriving.shape == shot.launch.shape == shot.path.shape == shot.rest.shape == shape
+    assert Delivery(head_speed=[], dynamic_loft=0.7).shape == (0,)
+
+
+@pytest.mark.parametrize("bad", [1.0, "grooves", Between()])
+def test_grooves_are_grooves_or_none(bad):
+    with pytest.raises(ValueError, match=r"Face\.grooves .*must be a Grooves or None, got .*plain face"):
+        Face(grooves=bad)
 
 
 @pytest.mark.parametrize("record", EXAMPLES, ids=lambda r: type(r).__name__)

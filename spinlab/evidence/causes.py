@@ -13,8 +13,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..physics.setting import Setting, results
-from ..physics.uncertain import parameters_for, vary
+from ..physics.setting import Setting, answered
+from ..physics.uncertain import parameters_for, varied_rows
 from ..records import Ball, Between, Delivery, Face, spoken
 from ..units import deg, mm, um
 from .grip import ERRORS, EXPECTED, RELATIVE
@@ -156,8 +156,8 @@ def _fit(cause, setting, shares, used, have, seen, errors):
     """Mean likelihood of a cause over draws and amounts, and its best amount."""
     if not seen:
         return 1.0, {"amount": np.nan, "low": min(cause.amounts), "high": max(cause.amounts), "misfit": np.nan}
-    varied, assume, _ = vary(_moved(setting, cause), used, shares)
-    found = results(varied, SEEN, assume=assume)
+    rows, shape = varied_rows(_moved(setting, cause), used, shares)
+    found = answered(rows, SEEN, shape)
     if "head_speed" not in have and "ball_speed" in have:
         # the head speed that gives the ball speed seen: ball speed and spin grow together with it, the launch stays
         faster = have["ball_speed"] / found["ball_speed"]

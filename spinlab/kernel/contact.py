@@ -99,12 +99,12 @@ def hertz_stiffness(ball: Ball):
 
 @kernel
 def dry_friction(sliding_speed, ball: Ball):
-    """Dry friction coefficient at a sliding speed [m/s].
+    """Dry friction coefficient at a sliding speed [m/s], not negative.
 
     `friction` up to 12.8 m/s, `friction_fast` from 26.8 m/s, a straight line between: the two speeds
     of Gobush 1996, quoted in Penner 2003; that it stays level outside them is our judgement.
     """
-    along = (abs(sliding_speed) - SLOW_SLIDING) / (FAST_SLIDING - SLOW_SLIDING)
+    along = (sliding_speed - SLOW_SLIDING) / (FAST_SLIDING - SLOW_SLIDING)
     along = min(max(along, 0.0), 1.0)
     return ball.friction + (ball.friction_fast - ball.friction) * along
 
@@ -223,7 +223,8 @@ def contact_of(
     loss = loss_number(restitution)
     deepest = largest_compression(mass, closing_speed, stiffness, loss)
     rim = 1.0 / (1.5 * ball.radius * deepest)
-    open_share = 1.0 - between.soil_in_grooves
+    brim = (1.0 - between.soil_in_grooves) * capacity(face.grooves) * assume.void
+    open_share = 1.0 - between.soil_in_grooves if brim > THINNEST_FILM else 0.0
     way = 1.0 / face.grooves.separation
     clear = (1.0 - between.soil_on_lands) * (1.0 - between.grass)
     return Contact(
@@ -251,7 +252,7 @@ def contact_of(
         water=max(between.water, THINNEST_FILM),
         groove_paths=open_share * max(way * way - rim, 0.0),
         groove_ways=open_share * max(way - math.sqrt(rim), 0.0),
-        brim=max(open_share * capacity(face.grooves) * assume.void, THINNEST_FILM),
+        brim=max(brim, THINNEST_FILM),
         deepest=deepest,
         pace=2.0 * math.sqrt(deepest) / closing_speed,
     )
@@ -325,27 +326,31 @@ def film_rate(state: State, contact: Contact):
 
 
 @kernel
-def friction_coefficient(state: State, contact: Contact):
+def friction_coefficient(state: State, sliding_speed, contact: Contact):
     """The most that friction can be, against the normal force.
+
+    The `sliding_speed` [m/s] counts in the direction of the phase, so that it is smooth where slip
+    turns round.
 
     Solid contact carries its share of the load with dry (or wetted) friction; a film carries the
     rest with its viscous shear ``η v/(h p)``, at most `film_friction`; soil and grass cover a share
     of the lands and have a friction of their own.  That the loads simply share is our judgement.
     """
-    solid = contact.solid_factor * dry_friction(state.slip, contact.ball)
+    solid = contact.solid_factor * dry_friction(sliding_speed, contact.ball)
     if not contact.wet:
         return contact.clear * solid + contact.dirt_friction
     film = math.exp(state.film)
     share = solid_share(film, contact.roughness, contact.load_decay)
     pressure = max(mean_pressure(state, contact), 1e-9)
-    shear = min(contact.viscosity * abs(state.slip) / (film * pressure), contact.film_friction)
+    shear = min(contact.viscosity * sliding_speed / (film * pressure), contact.film_friction)
     return contact.clear * (share * solid + (1.0 - share) * shear) + contact.dirt_friction
 
 
 @kernel
-def friction_limit(state: State, contact: Contact):
+def friction_limit(state: State, phase: Phase, contact: Contact):
     """The most that friction can be [N]."""
-    return friction_coefficient(state, contact) * normal_force(state, contact)
+    sliding_speed = phase.slip_sign * state.slip
+    return friction_coefficient(state, sliding_speed, contact) * normal_force(state, contact)
 
 
 @kernel
@@ -374,7 +379,7 @@ def rates(state: State, phase: Phase, contact: Contact) -> Rates:
     force = state.friction
     loading = 0.0
     if phase.slides:
-        force = phase.force_sign * friction_limit(state, contact)
+        force = phase.force_sign * friction_limit(state, phase, contact)
     else:
         loading = spring_rate(state, phase, contact)
     normal = normal_force(state, contact)
@@ -449,9 +454,9 @@ def spare_grip(state: State, change: Rates, phase: Phase, contact: Contact):
 
     While the ball slides this is positive; where it falls through zero the surfaces hold again.
     """
-    size = 1e-5 * contact.pace
-    ahead = friction_limit(moved(state, change, size), contact)
-    behind = friction_limit(moved(state, change, -size), contact)
+    size = 1e-4 * contact.pace
+    ahead = friction_limit(moved(state, change, size), phase, contact)
+    behind = friction_limit(moved(state, change, -size), phase, contact)
     spring = phase.force_sign * spring_rate(state, phase, contact)
     return spring - (ahead - behind) / (2.0 * size)
 
@@ -460,9 +465,12 @@ def spare_grip(state: State, change: Rates, phase: Phase, contact: Contact):
 def measures(state: State, change: Rates, phase: Phase, contact: Contact) -> Measures:
     """How far a state is from each event that ends its phase; each falls through zero there.
 
-    `change` are the state's rates.
+    `change` are the state's rates.  Forces are told against what presses now, so that no measure
+    dwindles beside another as the ball departs.
     """
-    force = contact.stiffness * contact.deepest * math.sqrt(contact.deepest)
+    deepest = math.sqrt(contact.deepest)
+    pressed = max(state.root * state.root, 1e-18 * contact.deepest)
+    force = contact.stiffness * pressed * deepest
     hold = NEVER
     grip = NEVER
     turn = NEVER
@@ -473,10 +481,10 @@ def measures(state: State, change: Rates, phase: Phase, contact: Contact) -> Mea
             hold = spare_grip(state, change, phase, contact) * contact.pace / force + FLOAT_NOISE
         else:
             signed = phase.force_sign * state.friction
-            grip = (friction_limit(state, contact) - signed) / force + FLOAT_NOISE
+            grip = (friction_limit(state, phase, contact) - signed) / force + FLOAT_NOISE
             turn = signed / force + FLOAT_NOISE
     return Measures(
-        depart=state.root / math.sqrt(contact.deepest), hold=hold, grip=grip, slip=slip, turn=turn
+        depart=state.root / deepest, hold=hold, grip=grip, slip=slip, turn=turn
     )
 
 
@@ -490,25 +498,21 @@ def nearest(left: Measures):
 def size_to_event(
     state: State, change: Rates, phase: Phase, contact: Contact, size, left_at_end
 ):
-    """Size of the step that ends at the first event within a step of `size`.
+    """Size of the step that ends just beyond the first event within a step of `size`.
 
-    A bracketed secant (Illinois rule), and a halving after each round that did not halve the
-    bracket: the measure is positive at the step's start, often by no more than noise, and
-    `left_at_end`, its value at the end, is negative.
+    A bracketed secant (Illinois rule).  `left_at_end`, the nearest measure at the step's end, is
+    negative; at its start an event that has just happened may leave next to nothing, so the first
+    look is at the middle.
     """
     low = 0.0
     high = size
-    above = max(nearest(measures(state, change, phase, contact)), FLOAT_NOISE)
+    above = -left_at_end
     below = left_at_end
     side = 0.0
-    before = 2.0 * size
     for _ in range(ROOT_ROUNDS):
-        if high - low <= ROOT_PRECISION * size:
+        if high - low <= ROOT_PRECISION * size or below > -ROOT_PRECISION:
             break
         middle = low + (high - low) * above / (above - below)
-        if high - low > 0.5 * before:
-            middle = 0.5 * (low + high)
-        before = high - low
         trial = step(state, change, phase, contact, middle)
         left = nearest(measures(trial, rates(trial, phase, contact), phase, contact))
         if left < 0.0:
@@ -520,9 +524,6 @@ def size_to_event(
         else:
             low = middle
             above = left
-            if left < ROOT_PRECISION:
-                high = middle
-                break
             if side > 0.0:
                 below = 0.5 * below
             side = 1.0
@@ -538,7 +539,7 @@ def at_event(state: State, phase: Phase, left: Measures, contact: Contact) -> St
     if left.slip <= first:
         slip = 0.0
     if phase.slides or left.grip <= first:
-        friction = phase.force_sign * friction_limit(state, contact)
+        friction = phase.force_sign * friction_limit(state, phase, contact)
     elif left.turn <= first:
         friction = 0.0
     return State(
@@ -600,7 +601,7 @@ def first_phase(state: State, contact: Contact) -> Phase:
         sign = -1.0
     damped = 1.0 + contact.loss * contact.closing_speed
     asked = contact.spring * abs(state.slip) / (contact.closing_speed * damped)
-    slides = asked >= friction_coefficient(state, contact) and state.slip != 0.0
+    slides = asked >= friction_coefficient(state, abs(state.slip), contact) and state.slip != 0.0
     return Phase(slides=slides, force_sign=sign, slip_sign=sign, turned=False, final=False)
 
 
@@ -641,7 +642,7 @@ def write_history(
             now = between_states(before, after, time)
             friction = now.friction
             if phase.slides:
-                friction = phase.force_sign * friction_limit(now, contact)
+                friction = phase.force_sign * friction_limit(now, phase, contact)
             film = 0.0
             solid = 1.0
             if contact.wet:
@@ -653,7 +654,7 @@ def write_history(
             history.friction_force[row] = friction
             history.slip[row] = now.slip
             history.film[row] = film
-            history.friction_limit[row] = friction_coefficient(now, contact)
+            history.friction_limit[row] = friction_coefficient(now, abs(now.slip), contact)
             history.solid_share[row] = solid
             history.spin_rate[row] = spin_after(now.slip, now.approach, contact)
 

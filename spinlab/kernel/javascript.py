@@ -143,6 +143,7 @@ def kernel_module() -> str:
         importlib.import_module(f"{package}.{module.name}")
     ours = [f for f in compiled.REGISTRY if f.__module__.startswith(f"{package}.")]
     head = f"// Written by `python -m {package}.javascript` from the Python source: edit that.\n\n"
+    ours.sort(key=lambda f: (f.__module__, f.__code__.co_firstlineno))  # however it was imported
     return head + translate(ours)
 
 

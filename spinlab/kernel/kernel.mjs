@@ -10,12 +10,12 @@ function min(a, b) {
 
 const GAS_CONSTANT_DRY = 287.05287;
 const CALM_HEIGHT = 1.0;
-const WETTING = 1e-06;
 const LEAST_RESTITUTION = 0.75;
 const MOST_RESTITUTION = 0.88;
 const SLOW_SLIDING = 12.8;
 const FAST_SLIDING = 26.8;
 const THINNEST_FILM = 1e-15;
+const WETTING = 1e-06;
 const EASY_FILL = 0.3;
 const STEPS = 32.0;
 const FILM_STEP = 0.2;
@@ -51,22 +51,6 @@ const LONGEST_ROLL = 50.0;
 const MOST_BOUNCES = 400;
 const LAST_REBOUND = 0.0001;
 const VISIBLE_REBOUND = 0.25;
-const GROOVE_NUMBERS = 5;
-const AT_DELIVERY = 0;
-const AT_FACE = 4;
-const AT_BALL = 12;
-const AT_BETWEEN = 20;
-const AT_ASSUMPTIONS = 25;
-const FLIGHT_AT_AIR = 5;
-const FLIGHT_AT_BALL = 10;
-const FLIGHT_AT_AERODYNAMICS = 18;
-const GROUND_AT_GREEN = 4;
-const GROUND_AT_RADIUS = 9;
-const GROUND_AT_RESTING_TILT = 10;
-const GROUND_AT_GRIP_RESTITUTION = 11;
-const AT_AIR = 33;
-const AT_AERODYNAMICS = 38;
-const AT_GREEN = 50;
 const FLIGHT_STAGE = 1;
 const GREEN_STAGE = 2;
 const SLOWEST_HEAD = 1.0;
@@ -81,6 +65,22 @@ const PEAK_ROUNDS = 40;
 const deg = 0.017453292519943295;
 const FACTOR = 1.0;
 const SHIFT = 2.0;
+const AT_DELIVERY = 0;
+const GROOVE_NUMBERS = 5;
+const AT_FACE = 4;
+const AT_BALL = 12;
+const AT_BETWEEN = 20;
+const AT_ASSUMPTIONS = 25;
+const AT_AIR = 33;
+const AT_AERODYNAMICS = 38;
+const AT_GREEN = 50;
+const FLIGHT_AT_AIR = 5;
+const FLIGHT_AT_BALL = 10;
+const FLIGHT_AT_AERODYNAMICS = 18;
+const GROUND_AT_GREEN = 4;
+const GROUND_AT_RADIUS = 9;
+const GROUND_AT_RESTING_TILT = 10;
+const GROUND_AT_GRIP_RESTITUTION = 11;
 
 /** Pressure of saturated water vapour over water [Pa], temperature [K] from 223 to 333. */
 export function saturation_pressure(temperature) {
@@ -104,35 +104,48 @@ export function wind_profile(height) {
   return ((height * height + CALM_HEIGHT * CALM_HEIGHT) / 100.0) ** 0.07;
 }
 
-/** How fast a film thins by viscous flow [m/s]: ``ḣ = −p h³/(η L²)`` (Reynolds 1886, from memory). */
-export function squeeze_rate(film, pressure, viscosity, drainage) {
-  return -pressure * film ** 3 / (viscosity * drainage);
+/** Restitution across the face at a closing speed [m/s]: ``e₀ − s v`` kept within 0.75 … 0.88. */
+export function normal_restitution(speed, ball) {
+  if (ball.restitution_slope <= 0.0) {
+    return ball.restitution;
+  }
+  const fitted = ball.restitution - ball.restitution_slope * speed;
+  return min(max(fitted, LEAST_RESTITUTION), MOST_RESTITUTION);
 }
 
-/** The fastest that water with inertia can leave over a path L [m/s]: ``ḣ = −(2h/L) √(2p/ρ)``. */
-export function bulk_rate(film, pressure, density, path) {
-  return -2.0 * film / path * Math.sqrt(2.0 * pressure / density);
+/** Hunt & Crossley's d = c v_n for a wanted restitution e: ``ln[(1+d)/(1−e d)] = d (1+e)``. */
+export function loss_number(restitution) {
+  const e = restitution;
+  let y = (1.0 + e) / e - Math.log1p(1.0 / e);
+  if (e >= 0.58) {
+    y = -Math.log1p(-min(1.5 * e * (1.0 - e * e) / (1.0 + e * e * e), 0.9));
+  }
+  for (let _ = 0; _ < 8; _ += 1) {
+    const left = Math.exp(-y);
+    const d = (1.0 - left) / e;
+    const miss = y + Math.log1p(d) - d * (1.0 + e);
+    y = y - miss / (1.0 + left / e * (1.0 / (1.0 + d) - (1.0 + e)));
+  }
+  return (1.0 - Math.exp(-y)) / e;
 }
 
-/** Film after some time at constant pressure [m]: ``1/h² = 1/h₀² + 2pt/(η L²)``. */
-export function film_after_squeeze(seconds, pressure, viscosity, drainage, start) {
-  return 1.0 / Math.sqrt(1.0 / start ** 2 + 2.0 * pressure * seconds / (viscosity * drainage));
+/** K in ``N = K x^1.5`` [N/m^1.5]: ``4/3 E* √R`` (Hertz 1882, from memory). */
+export function hertz_stiffness(ball) {
+  return 4.0 / 3.0 * ball.modulus * Math.sqrt(ball.radius);
 }
 
-/** Share of the load carried by solid contact, from 1 (no film) to 0: ``exp(−c λ)``, λ = h/σ. */
-export function solid_share(film, roughness, decay) {
-  return Math.exp(-min(decay * film / roughness, 300.0));
+/** Dry friction coefficient at a sliding speed [m/s], not negative. */
+export function dry_friction(sliding_speed, ball) {
+  let along = (sliding_speed - SLOW_SLIDING) / (FAST_SLIDING - SLOW_SLIDING);
+  along = min(max(along, 0.0), 1.0);
+  return ball.friction + (ball.friction_fast - ball.friction) * along;
 }
 
-/** Share of the load on asperities between elastic rough planes: F₅⸝₂(λ)/F₅⸝₂(0). */
-export function solid_share_greenwood_tripp_1971(film, roughness) {
-  const ratio = film / roughness;
-  return Math.exp(-ratio * (1.8 + 0.25 * ratio));
-}
-
-/** What is left of solid friction on wetted surfaces: ``b + (1 − b) exp(−h₀/1 µm)``. */
-export function boundary_factor(water, wet_factor) {
-  return wet_factor + (1.0 - wet_factor) * Math.exp(-min(water / WETTING, 300.0));
+/** Compression at which the ball stops coming closer [m]. */
+export function largest_compression(mass, speed, stiffness, loss_number) {
+  const length = (mass * speed * speed / stiffness) ** 0.4;
+  const stored = 1.0 / loss_number - Math.log1p(loss_number) / (loss_number * loss_number);
+  return length * (2.5 * stored) ** 0.4;
 }
 
 /** Half of what rounded edges take off the width, over their radius, `wall` from land to wall */
@@ -174,6 +187,11 @@ export function capacity(grooves) {
   return area(grooves) / (grooves.width + grooves.separation);
 }
 
+/** What is left of solid friction on wetted surfaces: ``b + (1 − b) exp(−h₀/1 µm)``. */
+export function boundary_factor(water, wet_factor) {
+  return wet_factor + (1.0 - wet_factor) * Math.exp(-min(water / WETTING, 300.0));
+}
+
 /** Viscosity of water at 0.1 MPa [Pa s], temperature [K] from 273.15 to 333.15. */
 export function water_viscosity(temperature) {
   const t = temperature / 300.0;
@@ -188,55 +206,6 @@ export function water_density(temperature) {
   return above / (1.0 + 0.01687985 * t);
 }
 
-/** Film on an upright plate [m], `height` [m] below its top, some `seconds` after pouring. */
-export function drained_film(height, seconds, viscosity, density, gravity) {
-  return Math.sqrt(viscosity * height / (density * gravity * seconds));
-}
-
-/** Restitution across the face at a closing speed [m/s]: ``e₀ − s v`` kept within 0.75 … 0.88. */
-export function normal_restitution(speed, ball) {
-  if (ball.restitution_slope <= 0.0) {
-    return ball.restitution;
-  }
-  const fitted = ball.restitution - ball.restitution_slope * speed;
-  return min(max(fitted, LEAST_RESTITUTION), MOST_RESTITUTION);
-}
-
-/** Hunt & Crossley's d = c v_n for a wanted restitution e: ``ln[(1+d)/(1−e d)] = d (1+e)``. */
-export function loss_number(restitution) {
-  const e = restitution;
-  let y = (1.0 + e) / e - Math.log1p(1.0 / e);
-  if (e >= 0.58) {
-    y = -Math.log1p(-min(1.5 * e * (1.0 - e * e) / (1.0 + e * e * e), 0.9));
-  }
-  for (let _ = 0; _ < 8; _ += 1) {
-    const left = Math.exp(-y);
-    const d = (1.0 - left) / e;
-    const miss = y + Math.log1p(d) - d * (1.0 + e);
-    y = y - miss / (1.0 + left / e * (1.0 / (1.0 + d) - (1.0 + e)));
-  }
-  return (1.0 - Math.exp(-y)) / e;
-}
-
-/** K in ``N = K x^1.5`` [N/m^1.5]: ``4/3 E* √R`` (Hertz 1882, from memory). */
-export function hertz_stiffness(ball) {
-  return 4.0 / 3.0 * ball.modulus * Math.sqrt(ball.radius);
-}
-
-/** Dry friction coefficient at a sliding speed [m/s]. */
-export function dry_friction(sliding_speed, ball) {
-  let along = (Math.abs(sliding_speed) - SLOW_SLIDING) / (FAST_SLIDING - SLOW_SLIDING);
-  along = min(max(along, 0.0), 1.0);
-  return ball.friction + (ball.friction_fast - ball.friction) * along;
-}
-
-/** Compression at which the ball stops coming closer [m]. */
-export function largest_compression(mass, speed, stiffness, loss_number) {
-  const length = (mass * speed * speed / stiffness) ** 0.4;
-  const stored = 1.0 / loss_number - Math.log1p(loss_number) / (loss_number * loss_number);
-  return length * (2.5 * stored) ** 0.4;
-}
-
 /** Gather the constants of one contact. */
 export function contact_of(arriving, face, ball, between, assume) {
   const spin_loft = arriving.dynamic_loft - arriving.attack_angle;
@@ -248,7 +217,8 @@ export function contact_of(arriving, face, ball, between, assume) {
   const loss = loss_number(restitution);
   const deepest = largest_compression(mass, closing_speed, stiffness, loss);
   const rim = 1.0 / (1.5 * ball.radius * deepest);
-  const open_share = 1.0 - between.soil_in_grooves;
+  const brim = (1.0 - between.soil_in_grooves) * capacity(face.grooves) * assume.void;
+  const open_share = brim > THINNEST_FILM ? 1.0 - between.soil_in_grooves : 0.0;
   const way = 1.0 / face.grooves.separation;
   const clear = (1.0 - between.soil_on_lands) * (1.0 - between.grass);
   return {
@@ -276,7 +246,7 @@ export function contact_of(arriving, face, ball, between, assume) {
     water: max(between.water, THINNEST_FILM),
     groove_paths: open_share * max(way * way - rim, 0.0),
     groove_ways: open_share * max(way - Math.sqrt(rim), 0.0),
-    brim: max(open_share * capacity(face.grooves) * assume.void, THINNEST_FILM),
+    brim: max(brim, THINNEST_FILM),
     deepest,
     pace: 2.0 * Math.sqrt(deepest) / closing_speed,
   };
@@ -314,22 +284,28 @@ export function film_rate(state, contact) {
   return -1.0 / resistance;
 }
 
+/** Share of the load carried by solid contact, from 1 (no film) to 0: ``exp(−c λ)``, λ = h/σ. */
+export function solid_share(film, roughness, decay) {
+  return Math.exp(-min(decay * film / roughness, 300.0));
+}
+
 /** The most that friction can be, against the normal force. */
-export function friction_coefficient(state, contact) {
-  const solid = contact.solid_factor * dry_friction(state.slip, contact.ball);
+export function friction_coefficient(state, sliding_speed, contact) {
+  const solid = contact.solid_factor * dry_friction(sliding_speed, contact.ball);
   if (!contact.wet) {
     return contact.clear * solid + contact.dirt_friction;
   }
   const film = Math.exp(state.film);
   const share = solid_share(film, contact.roughness, contact.load_decay);
   const pressure = max(mean_pressure(state, contact), 1e-09);
-  const shear = min(contact.viscosity * Math.abs(state.slip) / (film * pressure), contact.film_friction);
+  const shear = min(contact.viscosity * sliding_speed / (film * pressure), contact.film_friction);
   return contact.clear * (share * solid + (1.0 - share) * shear) + contact.dirt_friction;
 }
 
 /** The most that friction can be [N]. */
-export function friction_limit(state, contact) {
-  return friction_coefficient(state, contact) * normal_force(state, contact);
+export function friction_limit(state, phase, contact) {
+  const sliding_speed = phase.slip_sign * state.slip;
+  return friction_coefficient(state, sliding_speed, contact) * normal_force(state, contact);
 }
 
 /** How fast the tangential spring would load [N per unit of the clock]. */
@@ -350,7 +326,7 @@ export function rates(state, phase, contact) {
   let force = state.friction;
   let loading = 0.0;
   if (phase.slides) {
-    force = phase.force_sign * friction_limit(state, contact);
+    force = phase.force_sign * friction_limit(state, phase, contact);
   } else {
     loading = spring_rate(state, phase, contact);
   }
@@ -412,16 +388,18 @@ export function step_size(state, change, contact) {
 
 /** How much faster the spring would load than the limit grows, per unit of the clock [N]. */
 export function spare_grip(state, change, phase, contact) {
-  const size = 1e-05 * contact.pace;
-  const ahead = friction_limit(moved(state, change, size), contact);
-  const behind = friction_limit(moved(state, change, -size), contact);
+  const size = 0.0001 * contact.pace;
+  const ahead = friction_limit(moved(state, change, size), phase, contact);
+  const behind = friction_limit(moved(state, change, -size), phase, contact);
   const spring = phase.force_sign * spring_rate(state, phase, contact);
   return spring - (ahead - behind) / (2.0 * size);
 }
 
 /** How far a state is from each event that ends its phase; each falls through zero there. */
 export function measures(state, change, phase, contact) {
-  const force = contact.stiffness * contact.deepest * Math.sqrt(contact.deepest);
+  const deepest = Math.sqrt(contact.deepest);
+  const pressed = max(state.root * state.root, 1e-18 * contact.deepest);
+  const force = contact.stiffness * pressed * deepest;
   let hold = NEVER;
   let grip = NEVER;
   let turn = NEVER;
@@ -432,17 +410,11 @@ export function measures(state, change, phase, contact) {
       hold = spare_grip(state, change, phase, contact) * contact.pace / force + FLOAT_NOISE;
     } else {
       const signed = phase.force_sign * state.friction;
-      grip = (friction_limit(state, contact) - signed) / force + FLOAT_NOISE;
+      grip = (friction_limit(state, phase, contact) - signed) / force + FLOAT_NOISE;
       turn = signed / force + FLOAT_NOISE;
     }
   }
-  return {
-    depart: state.root / Math.sqrt(contact.deepest),
-    hold,
-    grip,
-    slip,
-    turn,
-  };
+  return { depart: state.root / deepest, hold, grip, slip, turn };
 }
 
 /** The smallest of the measures. */
@@ -450,23 +422,18 @@ export function nearest(left) {
   return min(min(min(min(left.depart, left.hold), left.grip), left.slip), left.turn);
 }
 
-/** Size of the step that ends at the first event within a step of `size`. */
+/** Size of the step that ends just beyond the first event within a step of `size`. */
 export function size_to_event(state, change, phase, contact, size, left_at_end) {
   let low = 0.0;
   let high = size;
-  let above = max(nearest(measures(state, change, phase, contact)), FLOAT_NOISE);
+  let above = -left_at_end;
   let below = left_at_end;
   let side = 0.0;
-  let before = 2.0 * size;
   for (let _ = 0; _ < ROOT_ROUNDS; _ += 1) {
-    if (high - low <= ROOT_PRECISION * size) {
+    if (high - low <= ROOT_PRECISION * size || below > -ROOT_PRECISION) {
       break;
     }
-    let middle = low + (high - low) * above / (above - below);
-    if (high - low > 0.5 * before) {
-      middle = 0.5 * (low + high);
-    }
-    before = high - low;
+    const middle = low + (high - low) * above / (above - below);
     const trial = step(state, change, phase, contact, middle);
     const left = nearest(measures(trial, rates(trial, phase, contact), phase, contact));
     if (left < 0.0) {
@@ -479,10 +446,6 @@ export function size_to_event(state, change, phase, contact, size, left_at_end) 
     } else {
       low = middle;
       above = left;
-      if (left < ROOT_PRECISION) {
-        high = middle;
-        break;
-      }
       if (side > 0.0) {
         below = 0.5 * below;
       }
@@ -501,7 +464,7 @@ export function at_event(state, phase, left, contact) {
     slip = 0.0;
   }
   if (phase.slides || left.grip <= first) {
-    friction = phase.force_sign * friction_limit(state, contact);
+    friction = phase.force_sign * friction_limit(state, phase, contact);
   } else if (left.turn <= first) {
     friction = 0.0;
   }
@@ -562,7 +525,7 @@ export function first_phase(state, contact) {
   }
   const damped = 1.0 + contact.loss * contact.closing_speed;
   const asked = contact.spring * Math.abs(state.slip) / (contact.closing_speed * damped);
-  const slides = asked >= friction_coefficient(state, contact) && state.slip !== 0.0;
+  const slides = asked >= friction_coefficient(state, Math.abs(state.slip), contact) && state.slip !== 0.0;
   return {
     slides,
     force_sign: sign,
@@ -604,7 +567,7 @@ export function write_history(before, after, phase, contact, duration, history) 
       const now = between_states(before, after, time);
       let friction = now.friction;
       if (phase.slides) {
-        friction = phase.force_sign * friction_limit(now, contact);
+        friction = phase.force_sign * friction_limit(now, phase, contact);
       }
       let film = 0.0;
       let solid = 1.0;
@@ -618,7 +581,7 @@ export function write_history(before, after, phase, contact, duration, history) 
       history.friction_force[row] = friction;
       history.slip[row] = now.slip;
       history.film[row] = film;
-      history.friction_limit[row] = friction_coefficient(now, contact);
+      history.friction_limit[row] = friction_coefficient(now, Math.abs(now.slip), contact);
       history.solid_share[row] = solid;
       history.spin_rate[row] = spin_after(now.slip, now.approach, contact);
     }
@@ -713,6 +676,27 @@ export function strike(arriving, face, ball, between, assume, history) {
     follow_contact(contact, left.state.time, history);
   }
   return impact_of(arriving, face, contact, left);
+}
+
+/** How fast a film thins by viscous flow [m/s]: ``ḣ = −p h³/(η L²)`` (Reynolds 1886, from memory). */
+export function squeeze_rate(film, pressure, viscosity, drainage) {
+  return -pressure * film ** 3 / (viscosity * drainage);
+}
+
+/** The fastest that water with inertia can leave over a path L [m/s]: ``ḣ = −(2h/L) √(2p/ρ)``. */
+export function bulk_rate(film, pressure, density, path) {
+  return -2.0 * film / path * Math.sqrt(2.0 * pressure / density);
+}
+
+/** Film after some time at constant pressure [m]: ``1/h² = 1/h₀² + 2pt/(η L²)``. */
+export function film_after_squeeze(seconds, pressure, viscosity, drainage, start) {
+  return 1.0 / Math.sqrt(1.0 / start ** 2 + 2.0 * pressure * seconds / (viscosity * drainage));
+}
+
+/** Share of the load on asperities between elastic rough planes: F₅⸝₂(λ)/F₅⸝₂(0). */
+export function solid_share_greenwood_tripp_1971(film, roughness) {
+  const ratio = film / roughness;
+  return Math.exp(-ratio * (1.8 + 0.25 * ratio));
 }
 
 /** ``C_D = 0.24 + 0.18 S + 0.06 sin[π (Re − 9e4)/2e5]``, Re kept within 7e4 … 2.1e5. */
@@ -1250,167 +1234,6 @@ export function land(arrival, green, radius, resting_tilt, grip_restitution, tra
   };
 }
 
-/** The delivery that begins at a place of a row. */
-export function delivery_at(row, at) {
-  return {
-    head_speed: row[at],
-    dynamic_loft: row[at + 1],
-    attack_angle: row[at + 2],
-    normal_offset: row[at + 3],
-  };
-}
-
-/** The grooves that begins at a place of a row. */
-export function grooves_at(row, at) {
-  return {
-    width: row[at],
-    depth: row[at + 1],
-    separation: row[at + 2],
-    draft_angle: row[at + 3],
-    edge_radius: row[at + 4],
-  };
-}
-
-/** The face that begins at a place of a row; its grooves follow its loft. */
-export function face_at(row, at) {
-  const after = at + 1 + GROOVE_NUMBERS;
-  return {
-    loft: row[at],
-    grooves: grooves_at(row, at + 1),
-    roughness: row[after],
-    head_mass: row[after + 1],
-  };
-}
-
-/** The ball that begins at a place of a row. */
-export function ball_at(row, at) {
-  return {
-    friction: row[at],
-    friction_fast: row[at + 1],
-    mass: row[at + 2],
-    radius: row[at + 3],
-    inertia_factor: row[at + 4],
-    modulus: row[at + 5],
-    restitution: row[at + 6],
-    restitution_slope: row[at + 7],
-  };
-}
-
-/** The between that begins at a place of a row. */
-export function between_at(row, at) {
-  return {
-    water: row[at],
-    temperature: row[at + 1],
-    soil_on_lands: row[at + 2],
-    soil_in_grooves: row[at + 3],
-    grass: row[at + 4],
-  };
-}
-
-/** The assumptions that begins at a place of a row. */
-export function assumptions_at(row, at) {
-  return {
-    tangential_stiffness: row[at],
-    unloading: row[at + 1],
-    reversal: row[at + 2],
-    wet_factor: row[at + 3],
-    film_friction: row[at + 4],
-    solid_friction: row[at + 5],
-    load_decay: row[at + 6],
-    void: row[at + 7],
-  };
-}
-
-/** The launch that begins at a place of a row. */
-export function launch_at(row, at) {
-  return {
-    ball_speed: row[at],
-    launch_angle: row[at + 1],
-    spin_rate: row[at + 2],
-    direction: row[at + 3],
-    spin_tilt: row[at + 4],
-  };
-}
-
-/** The air that begins at a place of a row. */
-export function air_at(row, at) {
-  return {
-    temperature: row[at],
-    pressure: row[at + 1],
-    humidity: row[at + 2],
-    wind: row[at + 3],
-    crosswind: row[at + 4],
-  };
-}
-
-/** The aerodynamics that begins at a place of a row. */
-export function aerodynamics_at(row, at) {
-  return {
-    drag: row[at],
-    drag_per_spin: row[at + 1],
-    drag_wave: row[at + 2],
-    lift: row[at + 3],
-    lift_power: row[at + 4],
-    lift_growth: row[at + 5],
-    lift_rate: row[at + 6],
-    crisis_drag: row[at + 7],
-    crisis_lift: row[at + 8],
-    reverse_lift: row[at + 9],
-    drag_scale: row[at + 10],
-    lift_scale: row[at + 11],
-  };
-}
-
-/** The arrival that begins at a place of a row. */
-export function arrival_at(row, at) {
-  return {
-    speed: row[at],
-    angle: row[at + 1],
-    backspin: row[at + 2],
-    side_spin: row[at + 3],
-  };
-}
-
-/** The green that begins at a place of a row. */
-export function green_at(row, at) {
-  return {
-    speed: row[at],
-    slope: row[at + 1],
-    friction: row[at + 2],
-    tilt: row[at + 3],
-    restitution: row[at + 4],
-  };
-}
-
-/** The contact of the shot in a row. */
-export function strike_row(row, history) {
-  return strike(delivery_at(row, AT_DELIVERY), face_at(row, AT_FACE), ball_at(row, AT_BALL), between_at(row, AT_BETWEEN), assumptions_at(row, AT_ASSUMPTIONS), history);
-}
-
-/** The flight in a row: launch, air, ball, aerodynamics. */
-export function fly_row(row, drawing) {
-  return fly(launch_at(row, 0), air_at(row, FLIGHT_AT_AIR), ball_at(row, FLIGHT_AT_BALL), aerodynamics_at(row, FLIGHT_AT_AERODYNAMICS), drawing);
-}
-
-/** The landing in a row: arrival, green, radius, resting tilt, grip restitution. */
-export function land_row(row, trace, points) {
-  return land(arrival_at(row, 0), green_at(row, GROUND_AT_GREEN), row[GROUND_AT_RADIUS], row[GROUND_AT_RESTING_TILT], row[GROUND_AT_GRIP_RESTITUTION], trace, points);
-}
-
-/** All that the whole shot in a row needs. */
-export function situation_at(row) {
-  return {
-    arriving: delivery_at(row, AT_DELIVERY),
-    face: face_at(row, AT_FACE),
-    ball: ball_at(row, AT_BALL),
-    between: between_at(row, AT_BETWEEN),
-    assume: assumptions_at(row, AT_ASSUMPTIONS),
-    air: air_at(row, AT_AIR),
-    aerodynamics: aerodynamics_at(row, AT_AERODYNAMICS),
-    green: green_at(row, AT_GREEN),
-  };
-}
-
 /** The launch of a straight shot. */
 export function launch_of(impact) {
   return {
@@ -1433,15 +1256,6 @@ export function arrival_of(landing) {
     backspin: whole >= 0.0 ? level : -level,
     side_spin: side,
   };
-}
-
-/** A whole shot from how the club arrives to where the ball rests. */
-export function play(shot, history, drawing, trace, points) {
-  const impact = strike(shot.arriving, shot.face, shot.ball, shot.between, shot.assume, history);
-  const landing = fly(launch_of(impact), shot.air, shot.ball, shot.aerodynamics, drawing);
-  const tilt = resting_tilt_of(shot.green.speed);
-  const stop = land(arrival_of(landing), shot.green, shot.ball.radius, tilt, 0.0, trace, points);
-  return { impact, landing, stop };
 }
 
 /** The numbers of a shot, worked out as far down the chain as `stage` says; beyond it, zeros. */
@@ -1720,6 +1534,131 @@ export function vary_row(row, shares, doubts, varied) {
   }
 }
 
+/** The delivery that begins at a place of a row. */
+export function delivery_at(row, at) {
+  return {
+    head_speed: row[at],
+    dynamic_loft: row[at + 1],
+    attack_angle: row[at + 2],
+    normal_offset: row[at + 3],
+  };
+}
+
+/** The grooves that begins at a place of a row. */
+export function grooves_at(row, at) {
+  return {
+    width: row[at],
+    depth: row[at + 1],
+    separation: row[at + 2],
+    draft_angle: row[at + 3],
+    edge_radius: row[at + 4],
+  };
+}
+
+/** The face that begins at a place of a row; its grooves follow its loft. */
+export function face_at(row, at) {
+  const after = at + 1 + GROOVE_NUMBERS;
+  return {
+    loft: row[at],
+    grooves: grooves_at(row, at + 1),
+    roughness: row[after],
+    head_mass: row[after + 1],
+  };
+}
+
+/** The ball that begins at a place of a row. */
+export function ball_at(row, at) {
+  return {
+    friction: row[at],
+    friction_fast: row[at + 1],
+    mass: row[at + 2],
+    radius: row[at + 3],
+    inertia_factor: row[at + 4],
+    modulus: row[at + 5],
+    restitution: row[at + 6],
+    restitution_slope: row[at + 7],
+  };
+}
+
+/** The between that begins at a place of a row. */
+export function between_at(row, at) {
+  return {
+    water: row[at],
+    temperature: row[at + 1],
+    soil_on_lands: row[at + 2],
+    soil_in_grooves: row[at + 3],
+    grass: row[at + 4],
+  };
+}
+
+/** The assumptions that begins at a place of a row. */
+export function assumptions_at(row, at) {
+  return {
+    tangential_stiffness: row[at],
+    unloading: row[at + 1],
+    reversal: row[at + 2],
+    wet_factor: row[at + 3],
+    film_friction: row[at + 4],
+    solid_friction: row[at + 5],
+    load_decay: row[at + 6],
+    void: row[at + 7],
+  };
+}
+
+/** The air that begins at a place of a row. */
+export function air_at(row, at) {
+  return {
+    temperature: row[at],
+    pressure: row[at + 1],
+    humidity: row[at + 2],
+    wind: row[at + 3],
+    crosswind: row[at + 4],
+  };
+}
+
+/** The aerodynamics that begins at a place of a row. */
+export function aerodynamics_at(row, at) {
+  return {
+    drag: row[at],
+    drag_per_spin: row[at + 1],
+    drag_wave: row[at + 2],
+    lift: row[at + 3],
+    lift_power: row[at + 4],
+    lift_growth: row[at + 5],
+    lift_rate: row[at + 6],
+    crisis_drag: row[at + 7],
+    crisis_lift: row[at + 8],
+    reverse_lift: row[at + 9],
+    drag_scale: row[at + 10],
+    lift_scale: row[at + 11],
+  };
+}
+
+/** The green that begins at a place of a row. */
+export function green_at(row, at) {
+  return {
+    speed: row[at],
+    slope: row[at + 1],
+    friction: row[at + 2],
+    tilt: row[at + 3],
+    restitution: row[at + 4],
+  };
+}
+
+/** All that the whole shot in a row needs. */
+export function situation_at(row) {
+  return {
+    arriving: delivery_at(row, AT_DELIVERY),
+    face: face_at(row, AT_FACE),
+    ball: ball_at(row, AT_BALL),
+    between: between_at(row, AT_BETWEEN),
+    assume: assumptions_at(row, AT_ASSUMPTIONS),
+    air: air_at(row, AT_AIR),
+    aerodynamics: aerodynamics_at(row, AT_AERODYNAMICS),
+    green: green_at(row, AT_GREEN),
+  };
+}
+
 /** The numbers of a shot whose uncertain numbers are moved to shares of their ranges. */
 export function answers_in_doubt(row, shares, doubts, varied, stage, nothing) {
   vary_row(row, shares, doubts, varied);
@@ -1784,4 +1723,54 @@ export function shapley(values, players, sizes, shares) {
     }
     bit = 2 * bit;
   }
+}
+
+/** The launch that begins at a place of a row. */
+export function launch_at(row, at) {
+  return {
+    ball_speed: row[at],
+    launch_angle: row[at + 1],
+    spin_rate: row[at + 2],
+    direction: row[at + 3],
+    spin_tilt: row[at + 4],
+  };
+}
+
+/** The arrival that begins at a place of a row. */
+export function arrival_at(row, at) {
+  return {
+    speed: row[at],
+    angle: row[at + 1],
+    backspin: row[at + 2],
+    side_spin: row[at + 3],
+  };
+}
+
+/** The contact of the shot in a row. */
+export function strike_row(row, history) {
+  return strike(delivery_at(row, AT_DELIVERY), face_at(row, AT_FACE), ball_at(row, AT_BALL), between_at(row, AT_BETWEEN), assumptions_at(row, AT_ASSUMPTIONS), history);
+}
+
+/** The flight in a row: launch, air, ball, aerodynamics. */
+export function fly_row(row, drawing) {
+  return fly(launch_at(row, 0), air_at(row, FLIGHT_AT_AIR), ball_at(row, FLIGHT_AT_BALL), aerodynamics_at(row, FLIGHT_AT_AERODYNAMICS), drawing);
+}
+
+/** The landing in a row: arrival, green, radius, resting tilt, grip restitution. */
+export function land_row(row, trace, points) {
+  return land(arrival_at(row, 0), green_at(row, GROUND_AT_GREEN), row[GROUND_AT_RADIUS], row[GROUND_AT_RESTING_TILT], row[GROUND_AT_GRIP_RESTITUTION], trace, points);
+}
+
+/** A whole shot from how the club arrives to where the ball rests. */
+export function play(shot, history, drawing, trace, points) {
+  const impact = strike(shot.arriving, shot.face, shot.ball, shot.between, shot.assume, history);
+  const landing = fly(launch_of(impact), shot.air, shot.ball, shot.aerodynamics, drawing);
+  const tilt = resting_tilt_of(shot.green.speed);
+  const stop = land(arrival_of(landing), shot.green, shot.ball.radius, tilt, 0.0, trace, points);
+  return { impact, landing, stop };
+}
+
+/** Film on an upright plate [m], `height` [m] below its top, some `seconds` after pouring. */
+export function drained_film(height, seconds, viscosity, density, gravity) {
+  return Math.sqrt(viscosity * height / (density * gravity * seconds));
 }

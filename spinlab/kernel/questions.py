@@ -12,7 +12,6 @@ from .contact import History, strike
 from .flight import Drawing, fly
 from .ground import Trace, land, resting_tilt_of
 from .nouns import Aerodynamics, Air, Ball, Delivery, Launch, Situation
-from .rows import situation_at
 from .shot import arrival_of, launch_of
 
 CONTACT_STAGE = 0
@@ -368,15 +367,6 @@ def vary_row(row: Array, shares: Array, doubts: Doubts, varied: Array) -> None:
         varied[i] = row[i]
         if shares[i] >= 0.0:
             varied[i] = min(max(moved, doubts.lowest[i]), doubts.highest[i])
-
-
-@kernel
-def answers_in_doubt(
-    row: Array, shares: Array, doubts: Doubts, varied: Array, stage: int, nothing: Nothing
-) -> Answers:
-    """The numbers of a shot whose uncertain numbers are moved to shares of their ranges."""
-    vary_row(row, shares, doubts, varied)
-    return answers(situation_at(varied), stage, nothing)
 
 
 @kernel

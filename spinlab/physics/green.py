@@ -11,8 +11,7 @@ import numpy as np
 from ..kernel import ground as kernel
 from ..kernel.ground import LONGEST_ROLL
 from ..kernel.nouns import Stop
-from ..records import Green, Path, Rest, check
-from ..units import deg
+from ..records import Green, Path, Rest, check_option
 from .flight import BALL_RADIUS
 from .rows import columns, elementwise, land_rows, run, shape_of, table
 
@@ -77,9 +76,8 @@ def land(path: Path, green: Green | None = None, *, ball=None, resting_tilt=None
     if resting_tilt is None:
         resting_tilt = np.arctan(rolling_resistance(green.speed))
     radius = BALL_RADIUS if ball is None else ball.radius
-    resting_tilt = check("resting_tilt", resting_tilt, what="lean that holds a ball", unit="°", low=0.0, high=45 * deg)
-    grip_restitution = check("grip_restitution", grip_restitution, what="tangential restitution", unit="", low=-1.0,
-                             high=1.0)
+    resting_tilt = check_option("resting_tilt", resting_tilt)
+    grip_restitution = check_option("grip_restitution", grip_restitution)
     values = (path.landing_speed, path.descent_angle, path.landing_backspin, path.landing_side_spin, green, radius,
               resting_tilt, grip_restitution)
     shape = shape_of(*values)

@@ -9,8 +9,20 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..records import Assumptions
-from .setting import STAGES, Setting, furthest_stage
+from ..kernel import nouns, questions
+from ..kernel import rows as kernel
+from ..records import Aerodynamics, Assumptions, Ball, Between, Face, Green
+from .rows import elementwise, run, vary_rows
+from .setting import STAGES, Setting, furthest_stage, situation_rows
+
+_HOW = {"value": 0.0, "factor": questions.FACTOR, "shift": questions.SHIFT}
+_PLACES = {
+    "face": (Face, kernel.AT_FACE), "ball": (Ball, kernel.AT_BALL), "between": (Between, kernel.AT_BETWEEN),
+    "assume": (Assumptions, kernel.AT_ASSUMPTIONS), "flight": (Aerodynamics, kernel.AT_AERODYNAMICS),
+    "green": (Green, kernel.AT_GREEN),
+}  # fmt: skip
+"""The record that a parameter belongs to, and where it begins in a row."""
+_moved = elementwise(questions.moved_in_range)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -37,16 +49,8 @@ class Parameter:
         return self.record if self.record in STAGES else "contact"
 
     def drawn(self, own, share):
-        """The record's own value moved to a share 0 … 1 of the range; a share that is NaN leaves it as it is."""
-        value = self.low + (self.high - self.low) * share
-        if self.how == "factor":
-            moved = own * value
-        elif self.how == "shift":
-            moved = own + value
-        else:
-            within = (np.asarray(own) >= self.low) & (np.asarray(own) <= self.high)
-            moved = np.where(within, value, own)
-        return np.where(np.isnan(share), own, moved)
+        """The record's own value moved to a share 0 … 1 of the range; a negative share leaves it as it is."""
+        return _moved(own, self.low, self.high, _HOW[self.how], share)
 
 
 def _row(record, fields, low, high, how, what, source, mark, name=None):
@@ -91,26 +95,33 @@ def parameters_for(of, parameters=PARAMETERS):
     return tuple(p for p in parameters if STAGES.index(p.stage) <= last)
 
 
-def vary(setting: Setting, parameters, shares):
-    """The setting with its uncertain numbers moved: shares [number of parameters, *draws] of each range.
+def varied_rows(setting: Setting, parameters, shares):
+    """Rows of the kernel with the setting's uncertain numbers moved, and the shape of the shots.
 
-    Returns the setting, the assumptions and the two factors on drag and lift.
+    `shares` [number of parameters, *draws] of each range, negative where a number stays as it is; the draws broadcast
+    against the setting's shots.
     """
-    changes = {"assume": {}, "ball": {}, "face": {}, "between": {}, "flight": {}, "green": {}}
-    owners = {"assume": Assumptions(), "ball": setting.ball, "face": setting.face, "between": setting.between,
-              "green": setting.green}
+    shares = np.asarray(shares, dtype=float)
+    shape = np.broadcast_shapes(shares.shape[1:], setting.shape)
+    rows = situation_rows(setting, shape)
+    doubts = np.zeros((5, kernel.ROW_LENGTH))
+    moved = np.full(rows.shape, -1.0)
     for parameter, share in zip(parameters, shares):
         for name in parameter.fields:
-            own = 1.0 if parameter.record == "flight" else getattr(owners[parameter.record], name)
-            changes[parameter.record][name] = parameter.drawn(own, share)
-    moved = {record: owner.but(**_kept_inside(owner, changes[record])) for record, owner in owners.items()}
-    assume = moved.pop("assume")
-    # one field in the full shape, so that every array of the contact is at least as wide as a draw
-    speed = setting.arriving.head_speed + np.zeros(np.broadcast_shapes(setting.shape, *(np.shape(s) for s in shares)))
-    return setting.but(**moved, arriving=setting.arriving.but(head_speed=speed)), assume, changes["flight"]
+            kind, first = _PLACES[parameter.record]
+            column = first + _names(kind).index(name)
+            rules = kind.__dataclass_fields__[name].metadata
+            doubts[:, column] = parameter.low, parameter.high, _HOW[parameter.how], rules["low"], rules["high"]
+            moved[:, column] = np.broadcast_to(share, shape).ravel()
+    varied = np.empty_like(rows)
+    run(vary_rows, len(rows), rows, moved, *doubts, varied)
+    return varied, shape
 
 
-def _kept_inside(record, changes):
-    """A draw may not leave what a record allows (a film of −1 µm)."""
-    rules = {f: type(record).__dataclass_fields__[f].metadata for f in changes}
-    return {f: np.clip(value, rules[f]["low"], rules[f]["high"]) for f, value in changes.items()}
+def _names(kind):
+    """The numbers of a record in the order of a row."""
+    names = list(getattr(nouns, kind.__name__)._fields)
+    if "grooves" in names:
+        at = names.index("grooves")
+        names[at : at + 1] = nouns.Grooves._fields
+    return names

@@ -129,12 +129,18 @@ def air_density():
                  said="Warm air is lighter than cold air, damp air a little lighter than dry air, and height takes most.")
 
 
+def _range(name):
+    """The range of an uncertain number."""
+    parameter = next(p for p in PARAMETERS if p.name == name)
+    return parameter.low, parameter.high
+
+
 def drag_and_lift():
     """Drag and lift coefficients of a pitch over the spin parameter, with their bands."""
     spin = np.linspace(0.02, 0.9, 89)
     drag, lift = flight.drag_and_lift(spin, 7e4)
     lines = tuple(Traced(name=name, y=y, low=band[0] * y, high=band[1] * y)
-                  for name, y, band in (("drag", drag, coefficients.DRAG_BAND), ("lift", lift, coefficients.LIFT_BAND)))
+                  for name, y, band in (("drag", drag, _range("flight.drag_scale")), ("lift", lift, _range("flight.lift_scale"))))
     return Trace(x=spin, lines=lines, across="Spin parameter (surface speed over flight speed)", up="Coefficient",
                  said="Drag grows with spin all the way; lift grows at first and then no more. Shaded, how far balls "
                       "differ.")
