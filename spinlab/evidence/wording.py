@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ..units import said, written
+from ..units import said, unit, written
 
 SYSTEMS = ("metric", "yards")
 

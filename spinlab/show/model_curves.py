@@ -140,7 +140,8 @@ def drag_and_lift():
     spin = np.linspace(0.02, 0.9, 89)
     drag, lift = flight.drag_and_lift(spin, 7e4)
     lines = tuple(Traced(name=name, y=y, low=band[0] * y, high=band[1] * y)
-                  for name, y, band in (("drag", drag, _range("flight.drag_scale")), ("lift", lift, _range("flight.lift_scale"))))
+                  for name, y, band in (("drag", drag, _range("flight.drag_scale")),
+                                        ("lift", lift, _range("flight.lift_scale"))))
     return Trace(x=spin, lines=lines, across="Spin parameter (surface speed over flight speed)", up="Coefficient",
                  said="Drag grows with spin all the way; lift grows at first and then no more. Shaded, how far balls "
                       "differ.")
