@@ -225,7 +225,10 @@ def films_in_words(*names) -> str:
 @dataclass(frozen=True, kw_only=True)
 class Cleaning:
     """One way of cleaning: what shares of soil on lands, soil in grooves, grass and water it
-    leaves, and the film [m] that the cleaning itself adds."""
+    leaves, and the film [m] that the cleaning itself adds.
+
+    `doubt` is the range of a factor on the soil and grass that it leaves (J).
+    """
 
     name: str
     leaves_on_lands: float
@@ -234,6 +237,7 @@ class Cleaning:
     leaves_water: float
     adds_water: float
     why: str
+    doubt: tuple[float, float]
 
     def of(self, between: Between) -> Between:
         """What lies between face and ball afterwards: shares that stay are multiplied in; the
@@ -246,65 +250,48 @@ class Cleaning:
         )
 
 
-def _way(name, on_lands, in_grooves, grass, water, adds, why):
-    record = Cleaning(
-        name=name,
-        leaves_on_lands=on_lands,
-        leaves_in_grooves=in_grooves,
-        leaves_grass=grass,
-        leaves_water=water,
-        adds_water=adds,
-        why=why,
-    )
-    return Preset(
+_WAYS = (
+    Cleaning(
+        name="nothing",
+        leaves_on_lands=1.0, leaves_in_grooves=1.0, leaves_grass=1.0, leaves_water=1.0,
+        adds_water=0.0, doubt=(1.0, 1.0),
+        why="the face stays as it was",
+    ),
+    Cleaning(
+        name="tee",
+        leaves_on_lands=1.0, leaves_in_grooves=0.1, leaves_grass=1.0, leaves_water=1.0,
+        adds_water=0.0, doubt=(0.8, 1.0),
+        why="a point clears the grooves, not the flats between them, which meet the ball",
+    ),
+    Cleaning(
+        name="dry towel",
+        leaves_on_lands=0.3, leaves_in_grooves=0.7, leaves_grass=0.1, leaves_water=0.05,
+        adds_water=0.0, doubt=(0.5, 2.0),
+        why="cloth smears dry soil on the flats and hardly reaches into the grooves",
+    ),
+    Cleaning(
+        name="damp towel",
+        leaves_on_lands=0.05, leaves_in_grooves=0.2, leaves_grass=0.0, leaves_water=0.05,
+        adds_water=WETNESS["damp"].water, doubt=(0.0, 4.0),
+        why="water loosens the soil and takes it away, and a breath of damp stays behind",
+    ),
+    Cleaning(
+        name="damp towel, then dry",
+        leaves_on_lands=0.05, leaves_in_grooves=0.2, leaves_grass=0.0, leaves_water=0.0,
+        adds_water=0.0, doubt=(0.0, 4.0),
+        why="as clean as the damp towel, and no water left",
+    ),
+)  # fmt: skip
+_CLEANINGS = tuple(
+    Preset(
         kind="cleaning",
-        name=name,
-        preset="tuned_" + name.replace(",", "").replace(" ", "_"),
+        name=way.name,
+        preset="tuned_" + way.name.replace(",", "").replace(" ", "_"),
         source="no measurement of cleaning a club face was found",
         mark="J",
-        record=record,
+        record=way,
     )
-
-
-_CLEANINGS = (
-    # share left:                lands  grooves grass water  adds
-    _way("nothing", 1.00, 1.00, 1.00, 1.00, 0.0, "the face stays as it was"),
-    _way(
-        "tee",
-        1.00,
-        0.10,
-        1.00,
-        1.00,
-        0.0,
-        "a point clears the grooves, not the flats between them, which meet the ball",
-    ),
-    _way(
-        "dry towel",
-        0.30,
-        0.70,
-        0.10,
-        0.05,
-        0.0,
-        "cloth smears dry soil on the flats and hardly reaches into the grooves",
-    ),
-    _way(
-        "damp towel",
-        0.05,
-        0.20,
-        0.00,
-        0.05,
-        WETNESS["damp"].water,
-        "water loosens the soil and takes it away, and a breath of damp stays behind",
-    ),
-    _way(
-        "damp towel, then dry",
-        0.05,
-        0.20,
-        0.00,
-        0.00,
-        0.0,
-        "as clean as the damp towel, and no water left",
-    ),
+    for way in _WAYS
 )
 CLEANINGS = _as_table(_CLEANINGS)
 """Every way of cleaning by its name, all our judgement (J) of what common practice sees: a tee

@@ -39,15 +39,22 @@ def water_parameter(wetness: Wetness) -> Parameter:
     )  # fmt: skip
 
 
-def soil_parameters() -> tuple[Parameter, ...]:
-    """The uncertain numbers of a band (`spinlab.physics.uncertain`), and beside them how much soil and grass there was or
-    was left: factors 0.5 – 1.5 on soil, 0.8 – 1.2 on grass (J).  Nobody has measured what cleaning leaves."""
-    rows = (("soil_on_lands", 0.5, 1.5, "soil on the flats"), ("soil_in_grooves", 0.5, 1.5, "soil in the grooves"),
-            ("grass", 0.8, 1.2, "grass on the flats"))
+def left_over_parameters(how: str = "nothing") -> tuple[Parameter, ...]:
+    """The uncertain numbers of a band, and beside them how much soil and grass is left after a way
+    of cleaning: the doubt about how much there was (a third more or less, J) times the doubt about
+    what this way leaves (`spinlab.catalogue.Cleaning`).  Nobody has measured either."""
+    low, high = CLEANINGS[how].doubt
+    rows = (
+        ("soil_on_lands", "soil on the flats"),
+        ("soil_in_grooves", "soil in the grooves"),
+        ("grass", "grass on the flats"),
+    )
     more = (
-        Parameter(name=f"between.{name}", record="between", fields=(name,), how="factor", low=low, high=high, what=what,
-                  source="our judgement", mark="J")
-        for name, low, high, what in rows
+        Parameter(
+            name=f"between.{name}", record="between", fields=(name,), how="factor",
+            low=0.67 * low, high=1.33 * high, what=what, source="our judgement", mark="J",
+        )
+        for name, what in rows
     )  # fmt: skip
     return (*PARAMETERS, *more)
 
