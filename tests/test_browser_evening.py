@@ -108,9 +108,9 @@ def test_an_evening(chrome, tmp_path):
         page.get_by_placeholder("or paste a table").fill(FOREIGN)
         page.get_by_placeholder("or paste a table").press("Tab")
         page.locator("blockquote").get_by_text("Nass: ").wait_for(timeout=30000)
+        page.get_by_text("Not understood and left out: Wetter.").wait_for(timeout=30000)
         words = calm(page)
         assert "5 trocken and 5 nass shots" in words and "Carry: no unit is given" in words
-        assert "Not understood and left out: Wetter." in words
 
         os.kill(int((tmp_path / "kernel").read_text()), signal.SIGKILL)
         page.reload(timeout=90000)
