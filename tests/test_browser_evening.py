@@ -132,5 +132,7 @@ def test_an_evening(chrome, tmp_path):
         assert not trial_verdicts.NEVER.search(words)
         assert re.search(r"Shots: “evening pitches”, \d+ \w+ \d{4}\.", words) and re.search(r"\d{4}-\d\d-\d\d", words)
         assert page.locator(".lead").inner_text().startswith("Wet: about half the spin, 8° higher")
-        assert seen.away == [] and seen.errors == []
+        # leaving a page, the presenting server's own script asks to end the kernel and may be refused: nothing is seen of it
+        errors = [words for words in seen.errors if "403 (Forbidden)" not in words]
+        assert seen.away == [] and errors == []
         seen.close()
