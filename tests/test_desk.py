@@ -102,8 +102,8 @@ def test_a_pasted_table_asks_for_its_unit_and_takes_the_answer():
     assert desk.report.table.frame["carry"].iloc[0] == pytest.approx(30 * 0.9144)  # the yard of 1959 (S)
 
 
-def test_a_table_that_cannot_be_compared_tells_how_it_was_read_and_nothing_of_the_one_before():
-    desk = Desk()
+def test_a_table_that_cannot_be_compared_tells_how_it_was_read_and_nothing_of_the_one_before(tmp_path):
+    desk = Desk(folder=tmp_path)
     desk._repr_mimebundle_()
     view = desk._view
     view.intake.paste.value = "condition,spin rate [rpm]\nwet,3000\ndry,about six thousand"
@@ -148,7 +148,7 @@ def test_a_session_brings_its_rule_its_units_and_its_name(tmp_path):
             cells = {"condition": name, "dynamic_loft": "44", "spin_rate": str(spin + 40 * k), "carry": str(40 + k % 3)}
             session.write("shot", cells=cells, time="2026-05-04T19:31:07+02:00")
     session.write("shot", cells={"condition": "dry", "dynamic_loft": "36", "spin_rate": "2100", "carry": "30"})
-    desk = Desk()
+    desk = Desk(folder=tmp_path)
     desk._repr_mimebundle_()
     desk.bring(session.path)
     assert (desk.units, desk.dynamic_loft) == ("yards", pytest.approx((42 * deg, 47 * deg)))

@@ -104,6 +104,9 @@ class Desk:
     def _work(self, baseline, other):
         self._report = reports.make(self.read, by=self.by, baseline=baseline, other=other, protocol=self.protocol)
         self.written = None
+        self._tell_followers()
+
+    def _tell_followers(self):
         for follower in list(self._followers):
             follower.show()
 
@@ -114,8 +117,7 @@ class Desk:
             self.error = ""
         except Exception as error:
             self.error = message_of(error)
-        for follower in list(self._followers):
-            follower.show()
+            self._tell_followers()
 
     @property
     def report(self):
