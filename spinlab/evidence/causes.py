@@ -125,7 +125,8 @@ def _drawn(have, face, ball, errors, expected, n, seed):
     from scipy.special import ndtri
     from scipy.stats import qmc
 
-    used = parameters_for(SEEN)
+    # what is given has errors of its own, and the amounts of a cause are what is weighed
+    used = tuple(p for p in parameters_for(SEEN) if p.record not in ("arriving", "between"))
     cube = qmc.LatinHypercube(len(used) + len(GIVEN) + 1, rng=seed).random(n)
     arriving = {}
     for name, column in zip(GIVEN, cube.T):

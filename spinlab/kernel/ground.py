@@ -14,7 +14,7 @@ import math
 from typing import NamedTuple
 
 from ..units import GRAVITY, deg, ft
-from .compiled import Array, kernel
+from .compiled import Array, entry, kernel
 from .nouns import Arrival, Green, Stop
 
 VISIBLE_REBOUND = 0.25
@@ -42,7 +42,8 @@ def rolling_resistance(green_speed):
     A ball released at 1.83 m/s (6.0 ft/s, Holmes 1986, from memory) stops after S feet: it slows by
     5.49/S_ft m/s² = (5/7) ρ_g g.
 
-    >>> round(rolling_resistance(12 * 0.3048), 3)  # Penner 2002, from memory: .065
+    >>> # Penner, "The physics of putting", Can. J. Phys. 80:83 (2002), from memory: .065 at 12 ft
+    >>> round(rolling_resistance(12 * 0.3048), 3)
     0.065
     """
     return 0.784 * ft / green_speed
@@ -102,7 +103,6 @@ class Turf(NamedTuple):
     green: Green
     radius: float  # of the ball
     resting_tilt: float
-    grip_restitution: float
     pull: float  # gravity along the ground, along the shot [m/s²]
     press: float  # gravity into the ground [m/s²]
 
@@ -138,13 +138,12 @@ class Trace(NamedTuple):
 
 
 @kernel
-def turf_of(green: Green, radius, resting_tilt, grip_restitution) -> Turf:
+def turf_of(green: Green, radius, resting_tilt) -> Turf:
     """Gather what stays the same during one landing."""
     return Turf(
         green=green,
         radius=radius,
         resting_tilt=resting_tilt,
-        grip_restitution=grip_restitution,
         pull=-GRAVITY * math.sin(green.slope),
         press=GRAVITY * math.cos(green.slope),
     )
@@ -169,7 +168,7 @@ def bounce(ball: Moving, turf: Turf) -> Moving:
     slip_across = ball.across + turf.radius * ball.side_spin
     slip = math.hypot(slip_along, slip_across)
     limit = turf.green.friction * (1.0 + e) * normal
-    share = tangential_impulse(slip, limit, turf.grip_restitution) / (slip + TINY)
+    share = tangential_impulse(slip, limit, turf.green.grip_restitution) / (slip + TINY)
     given_along = share * slip_along
     given_across = share * slip_across
     tangential = tangential - given_along
@@ -256,7 +255,7 @@ def roll(along, across, turf: Turf) -> Run:
 # -- drawing ---------------------------------------------------------------------------------------
 
 
-@kernel
+@entry
 def trace_hop(trace: Trace, first: int, points: int, start: Run, ball: Moving, turf: Turf) -> None:
     """Write the points of one hop."""
     seconds = 2.0 * max(ball.up, 0.0) / turf.press
@@ -268,7 +267,7 @@ def trace_hop(trace: Trace, first: int, points: int, start: Run, ball: Moving, t
             trace.z[first + i] = (ball.up - 0.5 * turf.press * t) * t
 
 
-@kernel
+@entry
 def trace_ground(
     trace: Trace, first: int, points: int, start: Run, run: Run, speed, end
 ) -> None:
@@ -301,13 +300,12 @@ def touchdown(arrival: Arrival, turf: Turf) -> Moving:
     )
 
 
-@kernel
+@entry
 def land(
     arrival: Arrival,
     green: Green,
     radius,
     resting_tilt,
-    grip_restitution,
     trace: Trace,
     points: int,
 ) -> Stop:
@@ -315,7 +313,7 @@ def land(
 
     Hops are flown without air.  A ball that no longer comes down stays on the ground.
     """
-    turf = turf_of(green, radius, resting_tilt, grip_restitution)
+    turf = turf_of(green, radius, resting_tilt)
     ball = touchdown(arrival, turf)
     here = Run(time=0.0, x=0.0, y=0.0, furthest=0.0)
     first_bounce = 0.0

@@ -75,9 +75,8 @@ const FLIGHT_AT_AIR = 5;
 const FLIGHT_AT_BALL = 10;
 const FLIGHT_AT_AERODYNAMICS = 18;
 const GROUND_AT_GREEN = 4;
-const GROUND_AT_RADIUS = 9;
-const GROUND_AT_RESTING_TILT = 10;
-const GROUND_AT_GRIP_RESTITUTION = 11;
+const GROUND_AT_RADIUS = 10;
+const GROUND_AT_RESTING_TILT = 11;
 const AT_AIR = 33;
 const AT_AERODYNAMICS = 38;
 const AT_GREEN = 50;
@@ -216,10 +215,8 @@ export function contact_of(arriving, face, ball, between, assume) {
   const restitution = normal_restitution(closing_speed, ball);
   const loss = loss_number(restitution);
   const deepest = largest_compression(mass, closing_speed, stiffness, loss);
-  const rim = 1.0 / (1.5 * ball.radius * deepest);
   const brim = (1.0 - between.soil_in_grooves) * capacity(face.grooves) * assume.void;
   const open_share = brim > THINNEST_FILM ? 1.0 - between.soil_in_grooves : 0.0;
-  const way = 1.0 / face.grooves.separation;
   const clear = (1.0 - between.soil_on_lands) * (1.0 - between.grass);
   return {
     ball,
@@ -244,8 +241,9 @@ export function contact_of(arriving, face, ball, between, assume) {
     viscosity: water_viscosity(between.temperature),
     density: water_density(between.temperature),
     water: max(between.water, THINNEST_FILM),
-    groove_paths: open_share * max(way * way - rim, 0.0),
-    groove_ways: open_share * max(way - Math.sqrt(rim), 0.0),
+    land: face.grooves.separation,
+    groove: face.grooves.width,
+    open_share,
     brim: max(brim, THINNEST_FILM),
     deepest,
     pace: 2.0 * Math.sqrt(deepest) / closing_speed,
@@ -264,21 +262,28 @@ export function mean_pressure(state, contact) {
   return pressed / (Math.PI * contact.ball.radius);
 }
 
+/** Drainage length squared L² [m²] of a round patch of given radius [m] on lands and grooves */
+export function drainage_length_squared(radius, land, groove, open_share) {
+  const disc = 1.5 * radius * radius;
+  const lands = land * land * land / (land + groove);
+  const rim = (0.38 + 0.86 * groove / land) / Math.sqrt(disc * lands);
+  return 1.0 / (1.0 / disc + open_share * (1.0 / lands + rim));
+}
+
 /** How fast the logarithm of the film changes with time [1/s]; never positive. */
 export function film_rate(state, contact) {
   const film = Math.exp(state.film);
   const pressure = max(mean_pressure(state, contact), 1e-09);
-  const patch = contact.ball.radius * max(state.root * state.root, 1e-12);
-  const edge_path = 1.0 / (1.5 * patch);
-  const edge_way = Math.sqrt(edge_path);
+  const radius = Math.sqrt(contact.ball.radius * max(state.root * state.root, 1e-12));
+  const path = drainage_length_squared(radius, contact.land, contact.groove, contact.open_share);
+  const edge = 1.5 * radius * radius;
   const rush = 2.0 * Math.sqrt(2.0 * pressure / contact.density);
   const thickness = pressure * film * film / contact.viscosity;
-  let resistance = 1.0 / (thickness * (edge_path + contact.groove_paths));
-  resistance = resistance + 1.0 / (rush * (edge_way + contact.groove_ways));
+  let resistance = path / thickness + Math.sqrt(path) / rush;
   if (contact.water > EASY_FILL * contact.brim) {
     const full = ((contact.water - film) / contact.brim - EASY_FILL) / (1.0 - EASY_FILL);
-    const venting = min(max(full, 0.0), 1.0) * film * Math.sqrt(patch) / (rush * contact.brim);
-    const past_the_grooves = 1.0 / (thickness * edge_path) + 1.0 / (rush * edge_way);
+    const venting = min(max(full, 0.0), 1.0) * film * radius / (rush * contact.brim);
+    const past_the_grooves = edge / thickness + Math.sqrt(edge) / rush;
     resistance = min(resistance + venting, past_the_grooves);
   }
   return -1.0 / resistance;
@@ -1020,12 +1025,11 @@ export function tangential_impulse(slip, limit, grip_restitution) {
 }
 
 /** Gather what stays the same during one landing. */
-export function turf_of(green, radius, resting_tilt, grip_restitution) {
+export function turf_of(green, radius, resting_tilt) {
   return {
     green,
     radius,
     resting_tilt,
-    grip_restitution,
     pull: -GRAVITY * Math.sin(green.slope),
     press: GRAVITY * Math.cos(green.slope),
   };
@@ -1044,7 +1048,7 @@ export function bounce(ball, turf) {
   const slip_across = ball.across + turf.radius * ball.side_spin;
   const slip = Math.hypot(slip_along, slip_across);
   const limit = turf.green.friction * (1.0 + e) * normal;
-  const share = tangential_impulse(slip, limit, turf.grip_restitution) / (slip + TINY);
+  const share = tangential_impulse(slip, limit, turf.green.grip_restitution) / (slip + TINY);
   const given_along = share * slip_along;
   const given_across = share * slip_across;
   tangential = tangential - given_along;
@@ -1164,8 +1168,8 @@ export function touchdown(arrival, turf) {
 }
 
 /** From the pitch mark to rest. */
-export function land(arrival, green, radius, resting_tilt, grip_restitution, trace, points) {
-  const turf = turf_of(green, radius, resting_tilt, grip_restitution);
+export function land(arrival, green, radius, resting_tilt, trace, points) {
+  const turf = turf_of(green, radius, resting_tilt);
   let ball = touchdown(arrival, turf);
   let here = { time: 0.0, x: 0.0, y: 0.0, furthest: 0.0 };
   let first_bounce = 0.0;
@@ -1280,7 +1284,7 @@ export function answers(shot, stage, nothing) {
     if (stage >= GREEN_STAGE) {
       const tilt = resting_tilt_of(shot.green.speed);
       const arrival = arrival_of(landing);
-      const stop = land(arrival, shot.green, shot.ball.radius, tilt, 0.0, nothing.trace, 0);
+      const stop = land(arrival, shot.green, shot.ball.radius, tilt, nothing.trace, 0);
       run_out = stop.run_out;
       first_bounce = stop.first_bounce;
     }
@@ -1723,6 +1727,7 @@ export function green_at(row, at) {
     friction: row[at + 2],
     tilt: row[at + 3],
     restitution: row[at + 4],
+    grip_restitution: row[at + 5],
   };
 }
 
@@ -1736,9 +1741,9 @@ export function fly_row(row, drawing) {
   return fly(launch_at(row, 0), air_at(row, FLIGHT_AT_AIR), ball_at(row, FLIGHT_AT_BALL), aerodynamics_at(row, FLIGHT_AT_AERODYNAMICS), drawing);
 }
 
-/** The landing in a row: arrival, green, radius, resting tilt, grip restitution. */
+/** The landing in a row: arrival, green, radius, resting tilt. */
 export function land_row(row, trace, points) {
-  return land(arrival_at(row, 0), green_at(row, GROUND_AT_GREEN), row[GROUND_AT_RADIUS], row[GROUND_AT_RESTING_TILT], row[GROUND_AT_GRIP_RESTITUTION], trace, points);
+  return land(arrival_at(row, 0), green_at(row, GROUND_AT_GREEN), row[GROUND_AT_RADIUS], row[GROUND_AT_RESTING_TILT], trace, points);
 }
 
 /** All that the whole shot in a row needs. */
@@ -1760,7 +1765,7 @@ export function play(shot, history, drawing, trace, points) {
   const impact = strike(shot.arriving, shot.face, shot.ball, shot.between, shot.assume, history);
   const landing = fly(launch_of(impact), shot.air, shot.ball, shot.aerodynamics, drawing);
   const tilt = resting_tilt_of(shot.green.speed);
-  const stop = land(arrival_of(landing), shot.green, shot.ball.radius, tilt, 0.0, trace, points);
+  const stop = land(arrival_of(landing), shot.green, shot.ball.radius, tilt, trace, points);
   return { impact, landing, stop };
 }
 

@@ -83,14 +83,14 @@ def film_thins():
 def load_on_solids():
     """Share of the load on solid contact over film against roughness."""
     ratio = np.linspace(0, 3, 61)
-    decay = next(p for p in PARAMETERS if p.name == "assume.load_decay")
-    low, high = (film.solid_share(ratio, 1.0, c) for c in (decay.high, decay.low))
-    lines = (Traced(name="used here", y=film.solid_share(ratio, 1.0, Assumptions().load_decay), low=low, high=high),
+    rough = next(p for p in PARAMETERS if p.name == "face.roughness")
+    decay = Assumptions().load_decay
+    low, high = (film.solid_share(ratio, factor, decay) for factor in (rough.low, rough.high))
+    lines = (Traced(name="used here", y=film.solid_share(ratio, 1.0, decay), low=low, high=high),
              Traced(name="elastic planes", y=film.solid_share_greenwood_tripp_1971(ratio, 1.0)))
     return Trace(x=ratio, lines=lines, across="Film over roughness", up="Share of the load",
                  said="The thicker the film against the roughness, the less load is left for solid contact; shaded, the "
-                      "range drawn "
-                      "from, which reaches up to the law for elastic planes.")
+                      "range drawn from, which reaches beyond the law for elastic planes.")
 
 
 def water_held():
