@@ -13,7 +13,7 @@ from spinlab import records
 from spinlab.physics.flight import fly
 from spinlab.physics.green import land
 from spinlab.physics.shot import play
-from spinlab.records import Air, Assumptions, Ball, Between, Delivery, Face, Green, Grooves, Launch
+from spinlab.records import Aerodynamics, Air, Assumptions, Ball, Between, Delivery, Face, Green, Grooves, Launch
 from spinlab.units import deg, mm, mph, rpm, um
 
 EXAMPLES = [
