@@ -338,7 +338,7 @@ def draw_flight(
     """Fill the points of a drawn flight whose times lie within a step."""
     points = len(drawing.time)
     for i in range(points):
-        time = duration * i / (points - 1.0)
+        time = duration * (i / (points - 1.0))
         share = (time - start) / max(seconds, 1e-300)
         if -1e-9 <= share <= 1.0 + 1e-9:
             drawing.time[i] = time

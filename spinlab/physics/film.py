@@ -6,7 +6,6 @@ import numpy as np
 
 from ..kernel import film as kernel
 from ..kernel import water
-from ..kernel.contact import FAST_SLIDING, SLOW_SLIDING
 from ..units import GRAVITY, mph, psi
 from .rows import elementwise
 

@@ -101,4 +101,4 @@ def _drawn(kept, slope, shape):
     time, x, z = (np.moveaxis(kept[:, i], -1, 0) for i in range(3))
     cosine, sine = np.cos(slope), np.sin(slope)
     parts = {"trace_time": time, "trace_x": x * cosine - z * sine, "trace_z": z * cosine + x * sine}
-    return {name: part.reshape(-1, *shape) for name, part in parts.items()}
+    return {name: part.reshape(longest, *shape) for name, part in parts.items()}

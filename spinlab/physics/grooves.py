@@ -11,7 +11,6 @@ from ..records import Grooves, spoken
 from ..units import deg, inch
 from .rows import of_record
 
-
 fitting_edge = of_record(kernel.fitting_edge)
 sharp_width = of_record(kernel.sharp_width)
 full_depth = of_record(kernel.full_depth)

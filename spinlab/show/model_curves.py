@@ -133,8 +133,10 @@ def drag_and_lift():
     """Drag and lift coefficients of a pitch over the spin parameter, with their bands."""
     spin = np.linspace(0.02, 0.9, 89)
     drag, lift = flight.drag_and_lift(spin, 7e4)
-    lines = tuple(Traced(name=name, y=y, low=band[0] * y, high=band[1] * y)
-                  for name, y, band in (("drag", drag, coefficients.DRAG_BAND), ("lift", lift, coefficients.LIFT_BAND)))
+    scales = {p.name: p for p in PARAMETERS}
+    bands = scales["flight.drag_scale"], scales["flight.lift_scale"]
+    lines = tuple(Traced(name=name, y=y, low=band.low * y, high=band.high * y)
+                  for name, y, band in zip(("drag", "lift"), (drag, lift), bands))
     return Trace(x=spin, lines=lines, across="Spin parameter (surface speed over flight speed)", up="Coefficient",
                  said="Drag grows with spin all the way; lift grows at first and then no more. Shaded, how far balls "
                       "differ.")
