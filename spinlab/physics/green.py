@@ -18,9 +18,6 @@ from .rows import columns, elementwise, land_rows, run, shape_of, table
 __all__ = ["LONGEST_ROLL", "bounce", "ground_tilt", "land", "resting_tilt_of", "restitution_penner_2002",
            "rolling_resistance"]
 
-MOST_DRAWN = 24
-"""Hops that a drawing keeps, at the most."""
-
 ground_tilt = elementwise(kernel.ground_tilt)
 resting_tilt_of = elementwise(kernel.resting_tilt_of)
 restitution_penner_2002 = elementwise(kernel.restitution_penner_2002)
@@ -83,12 +80,16 @@ def land(path: Path, green: Green | None = None, *, ball=None, resting_tilt=None
     shape = shape_of(*values)
     rows = table(shape, *values)
     results = np.empty((len(rows), len(Stop._fields)))
-    kept = np.full((len(rows), 3, trace * (MOST_DRAWN + 2)), np.nan)
-    run(land_rows, len(rows), rows, results, kept, trace)
+    run(land_rows, len(rows), rows, results, np.empty((len(rows), 3, 0)), 0)
+    if trace:
+        # a second time, now that the number of hops to draw is known; slide and roll follow them
+        most = int(results[:, Stop._fields.index("bounces")].max(initial=0))
+        kept = np.full((len(rows), 3, trace * (most + 2)), np.nan)
+        run(land_rows, len(rows), rows, results, kept, trace)
     found = columns(results, Stop, shape)
     found["stops"] = np.asarray(found["stops"]) > 0 if shape else bool(found["stops"])
     found["bounces"] = found["bounces"].astype(int) if shape else int(found["bounces"])
-    return Rest(**found, **_drawn(kept, np.ravel(green.slope), shape) if trace else {})
+    return Rest(**found, **_drawn(kept, np.broadcast_to(green.slope, shape or (1,)).ravel(), shape) if trace else {})
 
 
 def _drawn(kept, slope, shape):

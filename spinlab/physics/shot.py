@@ -28,7 +28,7 @@ def play(arriving: Delivery, face: Face, ball: Ball, between: Between | None = N
     trace
         points of the bounces and the roll to keep for drawing.
     **flight
-        go to `fly`: ``points``, ``drag_scale``, ``lift_scale``, ``coefficients``, ``reverse_lift``.
+        go to `fly`: ``points``, ``aerodynamics``, ``drag_scale``, ``lift_scale``, ``reverse_lift``.
 
     Returns
     -------
