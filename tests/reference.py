@@ -442,7 +442,7 @@ class Landed(NamedTuple):
     tail: float
 
 
-LAST_REBOUND = 0.25
+LAST_REBOUND = 1e-4
 LONGEST_ROLL = 50.0
 
 
@@ -490,16 +490,16 @@ def slide_and_roll(along, spin, green, *, radius=0.021335):
     return slid + rolled, max(0.0, turned, slid, slid + rolled)
 
 
-def landed(speed, descent_angle, spin, green, *, radius=0.021335):
-    """From the pitch mark to rest, the last bounce being the first of less than 0.25 m/s."""
+def landed(speed, descent_angle, spin, green, *, radius=0.021335, last_rebound=LAST_REBOUND):
+    """From the pitch mark to rest, the last bounce being the first of less than `last_rebound` [m/s]."""
     pull, press = -GRAVITY * math.sin(green.slope), GRAVITY * math.cos(green.slope)
     along = speed * math.cos(descent_angle + green.slope)
     down = speed * math.sin(descent_angle + green.slope)
     x = furthest = 0.0
     first = first_spin = None
-    for _ in range(20):
+    for _ in range(400):
         along, up, spin = bounce(along, down, spin, green, radius=radius)
-        down = up if up >= LAST_REBOUND else 0.0
+        down = up if up >= last_rebound else 0.0
         time = 2 * down / press
         x += along * time + 0.5 * pull * time * time
         along += pull * time
@@ -508,6 +508,6 @@ def landed(speed, descent_angle, spin, green, *, radius=0.021335):
             first, first_spin = x, spin
         if not down:
             break
-    tail = 2 * abs(along) * 2 * LAST_REBOUND / press
+    tail = 2 * abs(along) * 2 * last_rebound / press
     stop, far = slide_and_roll(along, spin, green, radius=radius)
     return Landed(x + stop, first, first_spin, max(furthest, x + far), tail)

@@ -18,8 +18,9 @@ EASY_FILL = 0.3
 
 @kernel
 def squeeze_rate(film, pressure, viscosity, drainage):
-    """How fast a film thins by viscous flow [m/s]: ``ḣ = −p h³/(η L²)`` (Reynolds 1886, from memory).
+    """How fast a film thins by viscous flow [m/s]: ``ḣ = −p h³/(η L²)``.
 
+    Reynolds 1886, a disc before him Stefan 1874, both from memory.
     `pressure` is the mean pressure [Pa], `drainage` L² [m²]: W² under a long strip of width W,
     1.5 a² under a disc of radius a.  For smooth plates and an even film.
 

@@ -323,6 +323,14 @@ def seconds_until(state: Flying, after: Flying, flight: Flight, seconds, climbs:
 
 
 @kernel
+def grounded(state: Flying) -> Flying:
+    """The state at a landing, put exactly on the ground."""
+    return Flying(
+        x=state.x, y=state.y, z=0.0, vx=state.vx, vy=state.vy, vz=state.vz, spin=state.spin
+    )
+
+
+@kernel
 def cubic(share, start, end, start_slope, end_slope):
     """The cubic with given values and slopes (per step) at both ends, at a share of the step."""
     away = share * share * (3.0 - 2.0 * share)
@@ -338,9 +346,11 @@ def draw_flight(
     """Fill the points of a drawn flight whose times lie within a step."""
     points = len(drawing.time)
     for i in range(points):
-        time = duration * i / (points - 1.0)
+        time = duration * (i / (points - 1.0))
         share = (time - start) / max(seconds, 1e-300)
         if -1e-9 <= share <= 1.0 + 1e-9:
+            if share > 1.0 - 1e-9:
+                share = 1.0
             drawing.time[i] = time
             drawing.x[i] = cubic(share, before.x, after.x, before.vx * seconds, after.vx * seconds)
             drawing.y[i] = cubic(share, before.y, after.y, before.vy * seconds, after.vy * seconds)
@@ -384,7 +394,7 @@ def follow_flight(launch: Launch, flight: Flight, duration, drawing: Drawing) ->
             if time == 0.0:
                 break
             seconds = seconds_until(state, after, flight, seconds, False)
-            after = flight_step(state, flight, seconds)
+            after = grounded(flight_step(state, flight, seconds))
         if duration >= 0.0:
             draw_flight(state, after, time, seconds, duration, drawing)
         time = time + seconds

@@ -215,11 +215,26 @@ def rolling_speed(speed, spin, radius, pulled):
 @kernel
 def roll_stops(along, across, turf: Turf) -> bool:
     """Does a rolling ball come to rest, on this slope and within `LONGEST_ROLL`?"""
-    hold = 5.0 / 7.0 * rolling_resistance(turf.green.speed) * turf.press
     speed = math.hypot(along, across)
-    slowing = hold - 5.0 / 7.0 * turf.pull * along / (speed + TINY)
+    slowing = roll_slowing(along, across, turf)
     within = speed * speed <= 2.0 * max(slowing, 1e-100) * LONGEST_ROLL
-    return within and abs(5.0 / 7.0 * turf.pull) <= hold
+    return within and rolling_back(turf) == 0.0
+
+
+@kernel
+def roll_slowing(along, across, turf: Turf):
+    """How a roll slows on its way [m/s²]; negative where the slope speeds it up."""
+    hold = 5.0 / 7.0 * rolling_resistance(turf.green.speed) * turf.press
+    return hold - 5.0 / 7.0 * turf.pull * along / (math.hypot(along, across) + TINY)
+
+
+@kernel
+def rolling_back(turf: Turf):
+    """How a ball at rest gathers speed along the ground [m/s²]; 0 where the green holds it."""
+    hold = 5.0 / 7.0 * rolling_resistance(turf.green.speed) * turf.press
+    pull = 5.0 / 7.0 * turf.pull
+    excess = max(abs(pull) - hold, 0.0)
+    return -excess if pull < 0.0 else excess
 
 
 @kernel
@@ -229,11 +244,9 @@ def roll(along, across, turf: Turf) -> Run:
     Straight on to a stop; where the ground is steeper than ρ_g it then rolls back down and does not
     stop.  That a slope bends the way of a ball that rolls across it is left out.
     """
-    hold = 5.0 / 7.0 * rolling_resistance(turf.green.speed) * turf.press
-    back = -5.0 / 7.0 * turf.pull
     speed = math.hypot(along, across)
     ahead = along / (speed + TINY)
-    slowing = hold + back * ahead
+    slowing = roll_slowing(along, across, turf)
     distance = speed * speed / (2.0 * max(slowing, 1e-100))
     reaches_rest = distance <= LONGEST_ROLL
     distance = min(distance, LONGEST_ROLL)
@@ -242,13 +255,10 @@ def roll(along, across, turf: Turf) -> Run:
     time = 2.0 * distance / (speed + end + TINY)
     furthest = distance * ahead
     x = furthest
-    excess = abs(back) - hold
-    if excess > 0.0 and reaches_rest:
-        downhill = 1.0
-        if back > 0.0:
-            downhill = -1.0
-        x = x + downhill * LONGEST_ROLL
-        time = time + math.sqrt(2.0 * LONGEST_ROLL / excess)
+    back = rolling_back(turf)
+    if back != 0.0 and reaches_rest:
+        x = x + (LONGEST_ROLL if back > 0.0 else -LONGEST_ROLL)
+        time = time + math.sqrt(2.0 * LONGEST_ROLL / abs(back))
     return Run(time=time, x=x, y=distance * across / (speed + TINY), furthest=max(furthest, x))
 
 
@@ -268,16 +278,36 @@ def trace_hop(trace: Trace, first: int, points: int, start: Run, ball: Moving, t
 
 
 @entry
-def trace_ground(
+def trace_slide(
     trace: Trace, first: int, points: int, start: Run, run: Run, speed, end
 ) -> None:
-    """Write the points of a slide or a roll with steady slowing from `speed` to `end`."""
+    """Write the points of a slide with steady slowing from `speed` to `end`."""
     for i in range(points):
         if first + i < len(trace.time):
             share = i / (points - 1.0)
             t = share * run.time
             trace.time[first + i] = start.time + t
             trace.x[first + i] = start.x + t * (speed + 0.5 * share * (end - speed))
+            trace.z[first + i] = 0.0
+
+
+@kernel
+def trace_roll(
+    trace: Trace, first: int, points: int, start: Run, run: Run, along, across, turf: Turf
+) -> None:
+    """Write the points of a roll to a stop, and of the way back down where the green is too steep."""
+    speed = math.hypot(along, across)
+    slowing = roll_slowing(along, across, turf)
+    stop = speed / slowing if slowing > 0.0 else run.time
+    back = rolling_back(turf)
+    for i in range(points):
+        if first + i < len(trace.time):
+            t = run.time * (i / (points - 1.0))
+            before = min(t, stop)
+            after = t - before
+            way = (speed - 0.5 * slowing * before) * before * along / (speed + TINY)
+            trace.time[first + i] = start.time + t
+            trace.x[first + i] = start.x + way + 0.5 * back * after * after
             trace.z[first + i] = 0.0
 
 
@@ -359,8 +389,8 @@ def land(
     slid = Run(
         time=here.time + sliding.time, x=here.x + sliding.x, y=here.y + sliding.y, furthest=0.0
     )
-    trace_ground(trace, drawn, points, here, sliding, ball.along, along)
-    trace_ground(trace, drawn + points, points, slid, rolling, along, 0.0 if stops else along)
+    trace_slide(trace, drawn, points, here, sliding, ball.along, along)
+    trace_roll(trace, drawn + points, points, slid, rolling, along, across, turf)
     furthest = max(here.furthest, here.x + sliding.furthest, slid.x + rolling.furthest)
     return Stop(
         run_out=slid.x + rolling.x,

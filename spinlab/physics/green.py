@@ -20,8 +20,6 @@ __all__ = ["LONGEST_ROLL", "bounce", "ground_tilt", "land", "resting_tilt_of", "
            "rolling_resistance"]
 
 STEEPEST_RESTING_TILT = 40 * deg
-MOST_DRAWN = 24
-"""Hops that a drawing keeps, at the most."""
 
 ground_tilt = elementwise(kernel.ground_tilt)
 resting_tilt_of = elementwise(kernel.resting_tilt_of)
@@ -85,12 +83,16 @@ def land(path: Path, green: Green | None = None, *, ball=None, resting_tilt=None
     shape = shape_of(*values)
     rows = table(shape, *values)
     results = np.empty((len(rows), len(Stop._fields)))
-    kept = np.full((len(rows), 3, trace * (MOST_DRAWN + 2)), np.nan)
-    run(land_rows, len(rows), rows, results, kept, trace)
+    run(land_rows, len(rows), rows, results, np.empty((len(rows), 3, 0)), 0)
+    if trace:
+        # a second time, now that the number of hops to draw is known; slide and roll follow them
+        most = int(results[:, Stop._fields.index("bounces")].max(initial=0))
+        kept = np.full((len(rows), 3, trace * (most + 2)), np.nan)
+        run(land_rows, len(rows), rows, results, kept, trace)
     found = columns(results, Stop, shape)
     found["stops"] = np.asarray(found["stops"]) > 0 if shape else bool(found["stops"])
     found["bounces"] = found["bounces"].astype(int) if shape else int(found["bounces"])
-    return Rest(**found, **_drawn(kept, np.ravel(green.slope), shape) if trace else {})
+    return Rest(**found, **_drawn(kept, np.broadcast_to(green.slope, shape or (1,)).ravel(), shape) if trace else {})
 
 
 def _drawn(kept, slope, shape):
@@ -103,4 +105,4 @@ def _drawn(kept, slope, shape):
     time, x, z = (np.moveaxis(kept[:, i], -1, 0) for i in range(3))
     cosine, sine = np.cos(slope), np.sin(slope)
     parts = {"trace_time": time, "trace_x": x * cosine - z * sine, "trace_z": z * cosine + x * sine}
-    return {name: part.reshape(-1, *shape) for name, part in parts.items()}
+    return {name: part.reshape(longest, *shape) for name, part in parts.items()}
