@@ -191,7 +191,7 @@ def test_by_touch(chrome, folder):
     for k in range(1, 9):
         hand.send("Input.dispatchTouchEvent", {"type": "touchMove", "touchPoints": [{"x": x, "y": y + 7 * k}]})
     hand.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
-    assert 0 <= value(page, "water") < 3 * um
+    assert 0 <= value(page, "water") < 6 * um
     page.get_by_role("button", name="damp", exact=True).tap()
     assert value(page, "water") == 3 * um
     assert seen.errors == []
@@ -249,7 +249,7 @@ def test_slow_motion_counts_the_spin_up_and_ends(impact):
         impact.evaluate(f"scene.moment = {moment}; scene.redraw()")
         text = impact.locator(".lane.dry .spin").text_content()
         spins.append(int(re.sub(r"\D", "", text)))
-    assert spins[0] == 0 and spins[1] < spins[2] < spins[4] and spins[3] == spins[4]
+    assert spins[0] == 0 < spins[1] < spins[4] and spins[3] == spins[4], "it may overshoot before the ball departs"
 
 
 # -- guess first -----------------------------------------------------------------------------------
@@ -484,15 +484,14 @@ def test_two_thousand_moves_leave_nothing_behind(chrome, folder):
     settled(page)
     look = seen.context.new_cdp_session(page)
     look.send("Performance.enable")
-    moves = """count => new Promise((done) => {
-      let k = 0;
-      const move = () => {
+    moves = """async count => {
+      for (let k = 0; k < count; k += 1) {
         scene.turn({ water: (k % 97) * 1e-6, dynamic_loft: 0.6 + (k % 31) * 0.01 });
-        k += 1;
-        if (k < count) requestAnimationFrame(move); else setTimeout(done, 400);
-      };
-      move();
-    })"""
+        scene.now();
+        if (k % 100 === 99) await new Promise(requestAnimationFrame);
+      }
+      await new Promise((done) => setTimeout(done, 500));
+    }"""
 
     def state():
         look.send("HeapProfiler.collectGarbage")

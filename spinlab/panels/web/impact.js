@@ -91,14 +91,15 @@ export function impact(scene) {
     const clipped = svg("g", { "clip-path": `url(#${inside})` }, air, shadow, normal, ghosts, launch, guess, head, arriving, drops, shown.node, turf, blades);
     const node = svg("g", { class: `lane ${name}` }, svg("clipPath", { id: inside }, frame), clipped, gauge, sign, tag, spin, spinBand, ...facts.map((fact) => fact.node), glass.node, swap);
     let box = {};
+    let pivot = [0, 0]; // where the face is turned about, and where the head's arrow ends
+    let tip = [0, 0];
 
     const turns = {
       loft: grip(scene, controls.dynamic_loft, {
         primary: first,
         describe: "Loft: turn the face by its upper edge",
         drag: ([x, y]) => {
-          const [cx, cy] = place(...contactPoint(scene.values.dynamic_loft));
-          const [dx, dy] = [cx - (x - box.x), cy - (y - box.y)];
+          const [dx, dy] = [pivot[0] - (x - box.x), pivot[1] - (y - box.y)];
           return Math.atan2(dx, dy);
         },
       }),
@@ -107,11 +108,10 @@ export function impact(scene) {
         describe: "Head speed: draw the head's arrow",
         shape: svg("path", { d: "M-13 0a13 13 0 1 0 26 0a13 13 0 1 0 -26 0M-6 0h12M-2 -4l-4 4l4 4M2 -4l4 4l-4 4", class: "knob" }),
         drag: ([x, y]) => {
-          const [tx, ty] = anchor(scene.values.dynamic_loft);
-          const [dx, dy] = [(tx - (x - box.x)) / box.k, (y - box.y - ty) / box.k];
+          const [dx, dy] = [(tip[0] - (x - box.x)) / box.k, (tip[1] - (y - box.y)) / box.k];
           const attack = controls.attack_angle;
           if (Math.hypot(dx, dy) > 15e-3) {
-            const angle = clamp(Math.atan2(dy, dx), attack.low, attack.high);
+            const angle = clamp(-Math.atan2(dy, dx), attack.low, attack.high);
             scene.turn({ attack_angle: Math.round(angle / attack.step) * attack.step });
           }
           return Math.hypot(dx, dy) / ARROW;
@@ -235,6 +235,8 @@ export function impact(scene) {
       const [ax, ay] = [tx + now.head_x * k, ty - now.head_z * k];
       const long = values.head_speed * ARROW * k;
       const [sx, sy] = [ax - long * Math.cos(values.attack_angle), ay + long * Math.sin(values.attack_angle)];
+      pivot = [hx, hy];
+      tip = [ax, ay];
       put(arriving, { d: `M${px(sx)} ${px(sy)}L${px(ax)} ${px(ay)}` });
       turns.speed.refresh(sx, sy);
       const leaving = answer[`${name}_launch_angle`];
