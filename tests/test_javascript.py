@@ -204,6 +204,9 @@ REFUSED = {  # a function f, its wrong line marked; words of the refusal
     "no value after break": (
         "def f(x):\n while True:\n  if x > 1.0:\n   break\n  y = x\n  x += y\n return y  #!",
         "may have no value"),
+    "no value after one of two breaks": (
+        "def f(x):\n while True:\n  if x > 2.0:\n   break\n  y = x\n  if x > 1.0:\n   break\n"
+        "  x += y\n return y  #!", "may have no value"),
     "raised before assigned": ("def f(x):\n y += x  #!\n return x", "may have no value"),
     "counter after loop": (
         "def f(x) -> int:\n for i in range(3):\n  pass\n return i  #!", "may have no value"),
@@ -501,6 +504,15 @@ def test_random_functions_agree_to_the_last_bit(load, plain, tmp_path):
             kinds.update(map(type, expected))
             kinds.update(str(value) for value in expected if value in (0.0, math.inf))
     assert {float, bool, "0.0", "-0.0", "inf"} <= kinds
+
+
+@in_node
+def test_a_loop_may_end_at_a_choice(load, plain, tmp_path):
+    module = load(HEAD + "def f(x, n: int) -> int:\n rounds = 0\n"
+                  " for i in range(1, n if x > 0.0 else n + 2):\n  rounds += i\n return rounds")
+    calls = [("f", (x, n)) for x in (1.0, -1.0) for n in (0, 1, 4)]
+    answers = js.in_node(javascript.translate([module.f]), calls, tmp_path)
+    assert [answer for answer, _ in answers] == [module.f(*given) for _, given in calls]
 
 
 @in_node

@@ -13,6 +13,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from ..catalogue import BALLS
+from ..physics.central_strike import LOFT_OFFSET
 from ..physics.setting import Setting, answered
 from ..physics.uncertain import parameters_for, varied_rows
 from ..records import Ball, Between, Delivery, Face, spoken
@@ -109,7 +111,7 @@ def weigh(measured: dict, *, face: Face | None = None, ball: Ball | None = None,
     have = {name: float(v) for name, v in measured.items() if np.isfinite(v)}
     if "dynamic_loft" in have:
         causes = tuple(c for c in causes if c.field != "arriving.dynamic_loft")
-    setting, shares, used = _drawn(have, face or Face(), ball or Ball.published_soft_cover(), errors, expected, n, seed)
+    setting, shares, used = _drawn(have, face or Face(), ball or BALLS["soft cover"], errors, expected, n, seed)
     seen = [name for name in SEEN if name in have]
     fits = [_fit(cause, setting, shares, used, have, seen, errors) for cause in causes]
     whole = sum(weight for weight, _ in fits)
@@ -124,7 +126,7 @@ def _drawn(have, face, ball, errors, expected, n, seed):
     from scipy.stats import qmc
 
     used = parameters_for(SEEN)
-    cube = qmc.LatinHypercube(len(used) + len(GIVEN), rng=seed).random(n)
+    cube = qmc.LatinHypercube(len(used) + len(GIVEN) + 1, rng=seed).random(n)
     arriving = {}
     for name, column in zip(GIVEN, cube.T):
         mean, sd = expected[name]
@@ -133,8 +135,12 @@ def _drawn(have, face, ball, errors, expected, n, seed):
         arriving[name] = (mean + sd * ndtri(column))[:, None]
     arriving["head_speed"] = np.clip(arriving["head_speed"], 1.0, 78.0)
     attack = arriving["attack_angle"] = np.clip(arriving["attack_angle"], -28 * deg, 18 * deg)
+    if "dynamic_loft" in have:
+        # the face may have had more loft in contact than was quoted for it
+        low, high = LOFT_OFFSET
+        arriving["dynamic_loft"] = arriving["dynamic_loft"] + low + (high - low) * cube[:, -1:]
     arriving["dynamic_loft"] = np.clip(arriving["dynamic_loft"], attack + 1 * deg, attack + 65 * deg)
-    return Setting(arriving=Delivery(**arriving), face=face, ball=ball), cube[:, len(GIVEN) :].T[:, :, None], used
+    return Setting(arriving=Delivery(**arriving), face=face, ball=ball), cube[:, len(GIVEN) : -1].T[:, :, None], used
 
 
 def _moved(setting, cause):

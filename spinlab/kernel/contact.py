@@ -755,7 +755,8 @@ def strike(
 ) -> Impact:
     """One strike: how the ball leaves, from how the club arrives.
 
-    The arrays of `history` are empty, or are filled.  Validity: balls that meet a wedge's face near its middle at 1 – 50 m/s.
+    The arrays of `history` are empty, or are filled.  Validity: balls that meet a wedge's face near
+    its middle at 1 – 50 m/s.
     """
     contact = contact_of(arriving, face, ball, between, assume)
     left = follow_contact(contact, -1.0, history)

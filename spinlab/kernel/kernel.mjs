@@ -65,15 +65,12 @@ const PEAK_ROUNDS = 40;
 const deg = 0.017453292519943295;
 const FACTOR = 1.0;
 const SHIFT = 2.0;
-const AT_DELIVERY = 0;
 const GROOVE_NUMBERS = 5;
+const AT_DELIVERY = 0;
 const AT_FACE = 4;
 const AT_BALL = 12;
 const AT_BETWEEN = 20;
 const AT_ASSUMPTIONS = 25;
-const AT_AIR = 33;
-const AT_AERODYNAMICS = 38;
-const AT_GREEN = 50;
 const FLIGHT_AT_AIR = 5;
 const FLIGHT_AT_BALL = 10;
 const FLIGHT_AT_AERODYNAMICS = 18;
@@ -81,6 +78,9 @@ const GROUND_AT_GREEN = 4;
 const GROUND_AT_RADIUS = 9;
 const GROUND_AT_RESTING_TILT = 10;
 const GROUND_AT_GRIP_RESTITUTION = 11;
+const AT_AIR = 33;
+const AT_AERODYNAMICS = 38;
+const AT_GREEN = 50;
 
 /** Pressure of saturated water vapour over water [Pa], temperature [K] from 223 to 333. */
 export function saturation_pressure(temperature) {
@@ -1534,6 +1534,66 @@ export function vary_row(row, shares, doubts, varied) {
   }
 }
 
+/** Sort in place, smallest first (insertion; for a few hundred numbers). */
+export function sort(values) {
+  for (let i = 0; i < values.length; i += 1) {
+    const value = values[i];
+    let place = i;
+    while (place > 0 && values[place - 1] > value) {
+      values[place] = values[place - 1];
+      place = place - 1;
+    }
+    values[place] = value;
+  }
+}
+
+/** The quantile of sorted values, on straight lines between them (Hyndman & Fan's type 7, from */
+export function quantile(ordered, share) {
+  const place = share * (ordered.length - 1.0);
+  let before = 0;
+  while (before + 2 < ordered.length && before + 1.0 <= place) {
+    before = before + 1;
+  }
+  return ordered[before] + (place - before) * (ordered[before + 1] - ordered[before]);
+}
+
+/** ``|S|!(n−|S|−1)!/n!``: how often, of all orders, exactly this coalition comes first. */
+export function coalition_weight(size, players) {
+  let weight = 1.0 / players;
+  for (let k = 0; k < players; k += 1) {
+    if (k < size) {
+      weight = weight * (k + 1.0) / (players - k - 1.0);
+    }
+  }
+  return weight;
+}
+
+/** Fill `shares` [players] with the Shapley values of a game. */
+export function shapley(values, players, sizes, shares) {
+  let count = 1;
+  sizes[0] = 0.0;
+  for (let _ = 0; _ < players; _ += 1) {
+    for (let coalition = 0; coalition < count; coalition += 1) {
+      sizes[count + coalition] = sizes[coalition] + 1.0;
+    }
+    count = 2 * count;
+  }
+  let bit = 1;
+  for (let i = 0; i < players; i += 1) {
+    shares[i] = 0.0;
+    let start = 0;
+    while (start < count) {
+      for (let k = 0; k < bit; k += 1) {
+        const without = start + k;
+        const weight = coalition_weight(sizes[without], players);
+        shares[i] = shares[i] + weight * (values[without + bit] - values[without]);
+      }
+      start = start + 2 * bit;
+    }
+    bit = 2 * bit;
+  }
+}
+
 /** The delivery that begins at a place of a row. */
 export function delivery_at(row, at) {
   return {
@@ -1605,6 +1665,17 @@ export function assumptions_at(row, at) {
   };
 }
 
+/** The launch that begins at a place of a row. */
+export function launch_at(row, at) {
+  return {
+    ball_speed: row[at],
+    launch_angle: row[at + 1],
+    spin_rate: row[at + 2],
+    direction: row[at + 3],
+    spin_tilt: row[at + 4],
+  };
+}
+
 /** The air that begins at a place of a row. */
 export function air_at(row, at) {
   return {
@@ -1634,6 +1705,16 @@ export function aerodynamics_at(row, at) {
   };
 }
 
+/** The arrival that begins at a place of a row. */
+export function arrival_at(row, at) {
+  return {
+    speed: row[at],
+    angle: row[at + 1],
+    backspin: row[at + 2],
+    side_spin: row[at + 3],
+  };
+}
+
 /** The green that begins at a place of a row. */
 export function green_at(row, at) {
   return {
@@ -1642,107 +1723,6 @@ export function green_at(row, at) {
     friction: row[at + 2],
     tilt: row[at + 3],
     restitution: row[at + 4],
-  };
-}
-
-/** All that the whole shot in a row needs. */
-export function situation_at(row) {
-  return {
-    arriving: delivery_at(row, AT_DELIVERY),
-    face: face_at(row, AT_FACE),
-    ball: ball_at(row, AT_BALL),
-    between: between_at(row, AT_BETWEEN),
-    assume: assumptions_at(row, AT_ASSUMPTIONS),
-    air: air_at(row, AT_AIR),
-    aerodynamics: aerodynamics_at(row, AT_AERODYNAMICS),
-    green: green_at(row, AT_GREEN),
-  };
-}
-
-/** The numbers of a shot whose uncertain numbers are moved to shares of their ranges. */
-export function answers_in_doubt(row, shares, doubts, varied, stage, nothing) {
-  vary_row(row, shares, doubts, varied);
-  return answers(situation_at(varied), stage, nothing);
-}
-
-/** Sort in place, smallest first (insertion; for a few hundred numbers). */
-export function sort(values) {
-  for (let i = 0; i < values.length; i += 1) {
-    const value = values[i];
-    let place = i;
-    while (place > 0 && values[place - 1] > value) {
-      values[place] = values[place - 1];
-      place = place - 1;
-    }
-    values[place] = value;
-  }
-}
-
-/** The quantile of sorted values, on straight lines between them (Hyndman & Fan's type 7, from */
-export function quantile(ordered, share) {
-  const place = share * (ordered.length - 1.0);
-  let before = 0;
-  while (before + 2 < ordered.length && before + 1.0 <= place) {
-    before = before + 1;
-  }
-  return ordered[before] + (place - before) * (ordered[before + 1] - ordered[before]);
-}
-
-/** ``|S|!(n−|S|−1)!/n!``: how often, of all orders, exactly this coalition comes first. */
-export function coalition_weight(size, players) {
-  let weight = 1.0 / players;
-  for (let k = 0; k < players; k += 1) {
-    if (k < size) {
-      weight = weight * (k + 1.0) / (players - k - 1.0);
-    }
-  }
-  return weight;
-}
-
-/** Fill `shares` [players] with the Shapley values of a game. */
-export function shapley(values, players, sizes, shares) {
-  let count = 1;
-  sizes[0] = 0.0;
-  for (let _ = 0; _ < players; _ += 1) {
-    for (let coalition = 0; coalition < count; coalition += 1) {
-      sizes[count + coalition] = sizes[coalition] + 1.0;
-    }
-    count = 2 * count;
-  }
-  let bit = 1;
-  for (let i = 0; i < players; i += 1) {
-    shares[i] = 0.0;
-    let start = 0;
-    while (start < count) {
-      for (let k = 0; k < bit; k += 1) {
-        const without = start + k;
-        const weight = coalition_weight(sizes[without], players);
-        shares[i] = shares[i] + weight * (values[without + bit] - values[without]);
-      }
-      start = start + 2 * bit;
-    }
-    bit = 2 * bit;
-  }
-}
-
-/** The launch that begins at a place of a row. */
-export function launch_at(row, at) {
-  return {
-    ball_speed: row[at],
-    launch_angle: row[at + 1],
-    spin_rate: row[at + 2],
-    direction: row[at + 3],
-    spin_tilt: row[at + 4],
-  };
-}
-
-/** The arrival that begins at a place of a row. */
-export function arrival_at(row, at) {
-  return {
-    speed: row[at],
-    angle: row[at + 1],
-    backspin: row[at + 2],
-    side_spin: row[at + 3],
   };
 }
 
@@ -1759,6 +1739,20 @@ export function fly_row(row, drawing) {
 /** The landing in a row: arrival, green, radius, resting tilt, grip restitution. */
 export function land_row(row, trace, points) {
   return land(arrival_at(row, 0), green_at(row, GROUND_AT_GREEN), row[GROUND_AT_RADIUS], row[GROUND_AT_RESTING_TILT], row[GROUND_AT_GRIP_RESTITUTION], trace, points);
+}
+
+/** All that the whole shot in a row needs. */
+export function situation_at(row) {
+  return {
+    arriving: delivery_at(row, AT_DELIVERY),
+    face: face_at(row, AT_FACE),
+    ball: ball_at(row, AT_BALL),
+    between: between_at(row, AT_BETWEEN),
+    assume: assumptions_at(row, AT_ASSUMPTIONS),
+    air: air_at(row, AT_AIR),
+    aerodynamics: aerodynamics_at(row, AT_AERODYNAMICS),
+    green: green_at(row, AT_GREEN),
+  };
 }
 
 /** A whole shot from how the club arrives to where the ball rests. */

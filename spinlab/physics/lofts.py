@@ -14,25 +14,14 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from ..catalogue import LEAN, PITCH, STATES, WEDGE_LOFTS
 from ..kernel.questions import OUT_OF_REACH
 from ..records import Air, Ball, Between, Delivery, Face, Green, check
 from ..units import deg
 from .bands import Band, band_of, latin_hypercube
-from .cleaning import SOIL, WETNESS
 from .rows import peak_rows, run
 from .setting import Setting, results, situation_rows
 from .uncertain import PARAMETERS, parameters_for, varied_rows
-
-WEDGES = tuple(loft * deg for loft in range(46, 65, 2))
-"""Club's lofts from 46° to 64° [rad]."""
-
-STATES = {
-    "dry": Between(),
-    "damp": WETNESS["wiped"].between(),
-    "wet": WETNESS["poured"].between(),
-    "dirty": Between(**SOIL["caked"]),
-}
-"""Four states of face and ball, amounts as in `spinlab.physics.cleaning` (J)."""
 
 ASKED = ("spin_rate", "launch_angle", "ball_speed", "effective_friction", "carry", "apex", "descent_angle", "run_out",
          "total")
@@ -42,12 +31,11 @@ ASKED = ("spin_rate", "launch_angle", "ball_speed", "effective_friction", "carry
 class Habit:
     """How a player delivers any wedge: the shaft's forward `lean` [rad], `attack_angle` [rad].
 
-    The default, 12° and −6°, makes the mid-forties of dynamic loft out of a 56° wedge on a pitch (common practice, no
-    source).
+    The default makes the pitch of all lessons out of a 56° wedge (`spinlab.catalogue.PITCH`).
     """
 
-    lean: float = 12 * deg
-    attack_angle: float = -6 * deg
+    lean: float = LEAN
+    attack_angle: float = PITCH.attack_angle
 
     def __post_init__(self):
         check("lean", self.lean, what="forward lean of the shaft", unit="°", low=-20 * deg, high=30 * deg,
@@ -105,7 +93,7 @@ class Lofts:
         return " ".join(lines)
 
 
-def compare_lofts(face: Face, ball: Ball, *, lofts=WEDGES, states=None, habit: Habit | None = None, head_speed=None,
+def compare_lofts(face: Face, ball: Ball, *, lofts=WEDGE_LOFTS, states=None, habit: Habit | None = None, head_speed=None,
                   carry=None, air: Air | None = None, green: Green | None = None) -> Lofts:
     """Spin, launch, descent and stopping of a set of lofts, for several states of face and ball.
 

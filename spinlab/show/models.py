@@ -155,8 +155,8 @@ MODELS = (
                    r"e = 0.510 - 0.0375\,v_n + 0.000903\,v_n^2",
           words="vₜ, vₙ speed along and into ground that the ball's own crater leans toward it; μ grip of the turf",
           holds="pitches onto a level or gently sloping green",
-          source="Penner 2002 [M]; the lean's form Biber et al. 2023 [S]; kinds of green after Haake 1987 [S]; presets "
-                 "ours [J]",
+          source="Penner 2002 [M]; the lean's form Biber et al. 2023 [S]; kinds of green after Haake 1987, 1989 [S]; "
+                 "presets ours [J]",
           uncertain=("green.friction", "green.tilt", "green.restitution"), also="run-out in metres ± 50 % [J]",
           leaves_out="grain, old pitch marks, plugging, water on the green; hops are flown without air",
           calls=("ground.bounce", "ground.ground_tilt", "ground.restitution_penner_2002"), curve=curves.first_bounce),
@@ -165,7 +165,8 @@ MODELS = (
                    r"\rho_g = \frac{0.784}{S_{ft}}",
           words="vᵣ speed when it begins to roll, β slope, S the ramp reading in feet",
           holds="ramp readings of 3 to 18 ft; slopes on which a ball stops",
-          source="mechanics; Penner 2002 [M] for the size; ramp: Holmes 1986 [M]", also="with that of the bounce",
+          source="mechanics; Penner, The physics of putting, Can. J. Phys. 80:83, 2002 [M] for the size; ramp: Holmes 1986 "
+                 "[M]", also="with that of the bounce",
           leaves_out="grain; a slope across the line does not bend the roll",
           calls=("ground.rolling_resistance", "ground.land"), curve=curves.rolling),
     Model(part="Shots", name="Scatter of a player",
