@@ -17,8 +17,8 @@ from spinlab.panels.usual import WATER, WATER_TEMPERATURE, Usual, begin, struck
 from spinlab.panels.widget import Panel
 from spinlab.panels.words import KINDS, Rule, Speaker
 from spinlab.physics.contact import strike
-from spinlab.physics.uncertain import PARAMETERS
-from spinlab.records import Assumptions, Ball, Between, Delivery, Face
+from spinlab.physics.uncertain import PARAMETERS, columns_of
+from spinlab.records import Aerodynamics, Assumptions, Ball, Between, Delivery, Face, Green
 from spinlab.units import deg, rpm, um, written
 
 VECTORS = json.loads((Path(__file__).parent / "number_vectors.json").read_text(encoding="utf-8"))
@@ -196,16 +196,18 @@ def test_the_stored_draws_are_a_latin_hypercube():
 def test_doubts_stand_where_their_numbers_stand():
     """By name: each uncertain number moves the field that it names, and nothing else."""
     row, columns = np.array(usual.usual_shot()), np.array(usual.spread())
-    doubts = usual.doubts()
+    doubts = usual.usual().doubts
     assert (columns >= 0).sum() == sum(len(parameter.fields) for parameter in PARAMETERS)
     for parameter in PARAMETERS:
         column = PARAMETERS.index(parameter)
         for place in np.flatnonzero(columns == column):
             assert (doubts.low[place], doubts.high[place]) == (parameter.low, parameter.high)
     assert row[usual.FRICTION] == Ball.published_soft_cover().friction
-    assert row[usual._position("face", "head_mass")] == Face().head_mass
-    assert row[usual._position("face", "roughness")] == Face().roughness
-    assert row[usual._position("assume", "void")] == Assumptions().void
+    values = {"face": Face(), "ball": Ball.published_soft_cover(), "assume": Assumptions(), "green": Green(),
+              "flight": Aerodynamics()}
+    for parameter in PARAMETERS:
+        for name, column in zip(parameter.fields, columns_of(parameter)):
+            assert row[column] == getattr(values[parameter.record], name), parameter.name
 
 
 def test_a_band_holds_its_number_and_is_the_share_of_draws(scene):

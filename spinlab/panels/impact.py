@@ -31,8 +31,9 @@ __all__ = ["impact_scene"]
 
 BEFORE = 0.22e-3
 """The story begins this long before first touch [s] …"""
-UNTIL = 1.25e-3
-"""… and the close-up ends this long after it."""
+TRAVEL = 16e-3
+LONGEST = 1e-3
+"""… and the close-up ends once the dry ball has gone so far from the face [m], or after so long [s]."""
 LIFTED = 0.30e-3
 """So long after departure the cover is out of the lens's sight [s]."""
 HELD = 0.98
@@ -121,7 +122,9 @@ def value_between(values: Array, row: int, share):
     return values[row] + share * (values[row + 1] - values[row])
 
 
-def fill_motion(motion: Motion, history: History, shot: Situation, impact: Impact) -> None:
+def fill_motion(
+    motion: Motion, history: History, shot: Situation, impact: Impact, until
+) -> None:
     """Fill the rows of a close-up from the history of its contact.
 
     Head and ball move as the impulses so far have left them: ``m v = J_n n − J_t t``, for the head the opposite.
@@ -135,7 +138,7 @@ def fill_motion(motion: Motion, history: History, shot: Situation, impact: Impac
     sine = math.sin(arriving.dynamic_loft)
     head_vx = arriving.head_speed * math.cos(arriving.attack_angle)
     head_vz = arriving.head_speed * math.sin(arriving.attack_angle)
-    seconds = (BEFORE + UNTIL) / (float(rows) - 1.0)
+    seconds = (BEFORE + until) / (float(rows) - 1.0)
     head_x = -BEFORE * head_vx
     head_z = -BEFORE * head_vz
     ball_x = 0.0
@@ -281,12 +284,13 @@ def dry_and_wet(
     usual.now[FRICTION] = friction
     usual.now[FRICTION_FAST] = friction_fast
     dry = played(usual, history, drawing, trace, TRACE_POINTS)
-    fill_motion(dry_motion, history, situation_at(usual.moved), dry.impact)
+    until = dry.impact.time + min(TRAVEL / max(dry.impact.ball_speed, 0.1), LONGEST)
+    fill_motion(dry_motion, history, situation_at(usual.moved), dry.impact, until)
     fill_path(dry_path, drawing, trace, dry)
     usual.now[WATER] = water
     usual.now[SOIL_IN_GROOVES] = soil_in_grooves
     wet = played(usual, history, drawing, trace, TRACE_POINTS)
-    fill_motion(wet_motion, history, situation_at(usual.moved), wet.impact)
+    fill_motion(wet_motion, history, situation_at(usual.moved), wet.impact, until)
     fill_path(wet_path, drawing, trace, wet)
     return answer_of(dry, wet)
 

@@ -20,15 +20,12 @@ from ..kernel.contact import History
 from ..kernel.flight import Drawing
 from ..kernel.ground import Trace
 from ..kernel.nouns import Impact, Played
-from ..kernel.questions import FACTOR, SHIFT, Doubts, vary_row
+from ..kernel.questions import Doubts, vary_row
 from ..kernel.rows import (
-    AT_AERODYNAMICS,
     AT_AIR,
-    AT_ASSUMPTIONS,
     AT_BALL,
     AT_BETWEEN,
     AT_DELIVERY,
-    AT_FACE,
     AT_GREEN,
     ROW_LENGTH,
     situation_at,
@@ -36,7 +33,7 @@ from ..kernel.rows import (
 )
 from ..kernel.shot import play
 from ..physics.rows import numbers
-from ..physics.uncertain import PARAMETERS
+from ..physics.uncertain import PARAMETERS, columns_of, doubts_of
 
 __all__ = ["Usual", "begin", "played", "struck", "usual"]
 
@@ -104,21 +101,6 @@ def played(usual: Usual, history: History, drawing: Drawing, trace: Trace, point
 
 # -- the numbers ----------------------------------------------------------------------------------
 
-_STARTS = {"face": (AT_FACE, nouns.Face), "ball": (AT_BALL, nouns.Ball), "between": (AT_BETWEEN, nouns.Between),
-           "assume": (AT_ASSUMPTIONS, nouns.Assumptions), "flight": (AT_AERODYNAMICS, nouns.Aerodynamics),
-           "green": (AT_GREEN, nouns.Green)}
-_HOW = {"factor": FACTOR, "shift": SHIFT, "value": 0.0}
-
-
-def _position(record, name):
-    """Where a named number of a record stands in the row; after the grooves the face's numbers lie further on."""
-    start, kind = _STARTS[record]
-    if record != "face":
-        return _place(start, kind, name)
-    flat = [part for field in kind._fields for part in (nouns.Grooves._fields if field == "grooves" else [field])]
-    return start + flat.index(name)
-
-
 def usual_shot() -> list:
     """The row of the usual pitch: soft cover, grooved wedge, clean and dry, still air, medium green."""
     swing = records.Delivery(head_speed=20.0, dynamic_loft=0.777, attack_angle=0.0)
@@ -127,31 +109,12 @@ def usual_shot() -> list:
     return [float(number) for part in parts for number in numbers(part)]
 
 
-def doubts() -> Doubts:
-    """The ranges of all uncertain numbers, by their places in the row."""
-    low, high, how = np.zeros(ROW_LENGTH), np.zeros(ROW_LENGTH), np.zeros(ROW_LENGTH)
-    lowest, highest = np.full(ROW_LENGTH, -np.inf), np.full(ROW_LENGTH, np.inf)
-    for parameter in PARAMETERS:
-        for name in parameter.fields:
-            place = _position(parameter.record, name)
-            low[place], high[place], how[place] = parameter.low, parameter.high, _HOW[parameter.how]
-            allowed = _allowed(parameter.record, name)
-            lowest[place], highest[place] = allowed["low"], allowed["high"]
-    return Doubts(low, high, how, np.maximum(lowest, -1e30), np.minimum(highest, 1e30))
-
-
-def _allowed(record, name):
-    kind = {"assume": records.Assumptions, "ball": records.Ball, "face": records.Face, "between": records.Between,
-            "flight": records.Aerodynamics, "green": records.Green}[record]
-    return kind.__dataclass_fields__[name].metadata
-
-
 def spread() -> list:
     """For every number of the row the column of the table of draws that moves it, or −1."""
     columns = [-1] * ROW_LENGTH
-    for column, parameter in enumerate(PARAMETERS):
-        for name in parameter.fields:
-            columns[_position(parameter.record, name)] = column
+    for draw, parameter in enumerate(PARAMETERS):
+        for column in columns_of(parameter):
+            columns[column] = draw
     return columns
 
 
@@ -173,7 +136,7 @@ def usual() -> Usual:
     """A usual shot with nothing moved."""
     row = np.array(usual_shot())
     none = np.zeros(0)
-    return Usual(row, row.copy(), row.copy(), np.full(len(row), -1.0), doubts(), History(*[none] * len(History._fields)),
+    return Usual(row, row.copy(), row.copy(), np.full(len(row), -1.0), Doubts(*doubts_of(PARAMETERS)), History(*[none] * len(History._fields)),
                  Drawing(*[none] * len(Drawing._fields)), Trace(*[none] * len(Trace._fields)))
 
 

@@ -115,18 +115,30 @@ def varied_rows(setting: Setting, parameters, shares):
     shares = np.asarray(shares, dtype=float)
     shape = np.broadcast_shapes(shares.shape[1:], setting.shape)
     rows = situation_rows(setting, shape)
-    doubts = np.zeros((5, kernel.ROW_LENGTH))
     moved = np.full(rows.shape, -1.0)
     for parameter, share in zip(parameters, shares):
-        for name in parameter.fields:
-            kind, first = _PLACES[parameter.record]
-            column = first + _names(kind).index(name)
-            rules = kind.__dataclass_fields__[name].metadata
-            doubts[:, column] = parameter.low, parameter.high, _HOW[parameter.how], rules["low"], rules["high"]
+        for column in columns_of(parameter):
             moved[:, column] = np.broadcast_to(share, shape).ravel()
     varied = np.empty_like(rows)
-    run(vary_rows, len(rows), rows, moved, *doubts, varied)
+    run(vary_rows, len(rows), rows, moved, *doubts_of(parameters), varied)
     return varied, shape
+
+
+def columns_of(parameter) -> list[int]:
+    """The columns of a row that a parameter moves."""
+    kind, first = _PLACES[parameter.record]
+    return [first + _names(kind).index(name) for name in parameter.fields]
+
+
+def doubts_of(parameters) -> np.ndarray:
+    """Of every column of a row: low and high end of its doubt, how it is meant, the least and the most a record allows."""
+    doubts = np.zeros((5, kernel.ROW_LENGTH))
+    for parameter in parameters:
+        rules = _PLACES[parameter.record][0].__dataclass_fields__
+        for name, column in zip(parameter.fields, columns_of(parameter)):
+            allowed = rules[name].metadata
+            doubts[:, column] = parameter.low, parameter.high, _HOW[parameter.how], allowed["low"], allowed["high"]
+    return doubts
 
 
 def _names(kind):

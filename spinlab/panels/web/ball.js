@@ -103,6 +103,7 @@ export function ball(id, name) {
       put(lightAt, { transform: `translate(${px(LIFT * radius)} ${px(LIFT * radius)})` });
       put(body, { fill: `url(#${id}-${hard ? "hard" : "cover"})` });
       show(stripes, Boolean(hard));
+      put(node, { class: hard ? "ball hard" : "ball" });
       // where the mark began, and how far it has come
       const near = radius * 0.99;
       put(began, { d: `M0 0L${px(near)} 0` });

@@ -117,8 +117,14 @@ export function grip(scene, control, { primary = true, shape, drag, describe }) 
   const node = svg("g", { class: "grip" }, svg("circle", { r: 24, class: "reach" }), knob);
   if (primary) dressed(node, { role: "slider", tabindex: 0, "aria-label": describe ?? control.label }, []);
   else node.setAttribute("aria-hidden", "true");
-  dragged(node, scene.picture, (at, phase) => {
-    const value = drag(at, phase);
+  let offset = [0, 0]; // what is held stays under the finger where it was taken
+  dragged(node, scene.picture, ([x, y], phase) => {
+    if (phase === "down") {
+      const [hold, picture] = [knob.getBoundingClientRect(), scene.picture.getBoundingClientRect()];
+      offset = [hold.left + hold.width / 2 - picture.left - x, hold.top + hold.height / 2 - picture.top - y];
+      return;
+    }
+    const value = drag([x + offset[0], y + offset[1]]);
     if (value !== null) scene.turn({ [control.name]: snapped(control, clamp(value, control.low, control.high)) });
   }, () => scene.rest());
   node.addEventListener("keydown", (event) => {

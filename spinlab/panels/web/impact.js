@@ -16,7 +16,7 @@ const SECONDS = 10.5;
 const ARROW = 1.6e-3; // length of the head's arrow for 1 m/s, as drawn beside a ball of that radius [m]
 const SHEET = 3.2e-3; // thickness of the most water, as drawn on the face [m]
 const DROPS = 16;
-const RANGES = [15, 20, 25, 30, 40, 50, 60, 75, 90, 120, 150, 200, 300, 400];
+const RANGES = [1, 1.5, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40, 50, 60, 75, 90, 120, 150, 200, 300, 400];
 
 // The value at a place between two rows.
 function at(column, place) {
@@ -91,14 +91,15 @@ export function impact(scene) {
     const clipped = svg("g", { "clip-path": `url(#${inside})` }, air, shadow, normal, ghosts, launch, guess, head, arriving, drops, shown.node, turf, blades);
     const node = svg("g", { class: `lane ${name}` }, svg("clipPath", { id: inside }, frame), clipped, gauge, sign, tag, spin, spinBand, ...facts.map((fact) => fact.node), glass.node, swap);
     let box = {};
+    let pivot = [0, 0]; // where the face is turned about, and where the head's arrow ends
+    let tip = [0, 0];
 
     const turns = {
       loft: grip(scene, controls.dynamic_loft, {
         primary: first,
         describe: "Loft: turn the face by its upper edge",
         drag: ([x, y]) => {
-          const [cx, cy] = place(...contactPoint(scene.values.dynamic_loft));
-          const [dx, dy] = [cx - (x - box.x), cy - (y - box.y)];
+          const [dx, dy] = [pivot[0] - (x - box.x), pivot[1] - (y - box.y)];
           return Math.atan2(dx, dy);
         },
       }),
@@ -107,11 +108,10 @@ export function impact(scene) {
         describe: "Head speed: draw the head's arrow",
         shape: svg("path", { d: "M-13 0a13 13 0 1 0 26 0a13 13 0 1 0 -26 0M-6 0h12M-2 -4l-4 4l4 4M2 -4l4 4l-4 4", class: "knob" }),
         drag: ([x, y]) => {
-          const [tx, ty] = anchor(scene.values.dynamic_loft);
-          const [dx, dy] = [(tx - (x - box.x)) / box.k, (y - box.y - ty) / box.k];
+          const [dx, dy] = [(tip[0] - (x - box.x)) / box.k, (tip[1] - (y - box.y)) / box.k];
           const attack = controls.attack_angle;
           if (Math.hypot(dx, dy) > 15e-3) {
-            const angle = clamp(Math.atan2(dy, dx), attack.low, attack.high);
+            const angle = clamp(-Math.atan2(dy, dx), attack.low, attack.high);
             scene.turn({ attack_angle: Math.round(angle / attack.step) * attack.step });
           }
           return Math.hypot(dx, dy) / ARROW;
@@ -235,6 +235,8 @@ export function impact(scene) {
       const [ax, ay] = [tx + now.head_x * k, ty - now.head_z * k];
       const long = values.head_speed * ARROW * k;
       const [sx, sy] = [ax - long * Math.cos(values.attack_angle), ay + long * Math.sin(values.attack_angle)];
+      pivot = [hx, hy];
+      tip = [ax, ay];
       put(arriving, { d: `M${px(sx)} ${px(sy)}L${px(ax)} ${px(ay)}` });
       turns.speed.refresh(sx, sy);
       const leaving = answer[`${name}_launch_angle`];
@@ -366,11 +368,11 @@ export function impact(scene) {
       const unit = speak.unit("distance");
       if (ticked !== `${k}${unit}`) {
         ticked = `${k}${unit}`;
-        const step = [5, 10, 20, 25, 50, 100].find((x) => speak.si("distance", x) * k > box.text * 5);
+        const step = [0.2, 0.5, 1, 2, 5, 10, 20, 25, 50, 100].find((x) => speak.si("distance", x) * k > box.text * 5);
         ticks.replaceChildren(...Array.from({ length: Math.floor(speak.shown("distance", range) / step) + 1 }, (_, i) => {
           const [x, y] = spot(speak.si("distance", i * step), 0);
           return svg("g", { transform: `translate(${px(x)} ${px(y)})` }, svg("path", { d: "M0 0v5" }),
-            svg("text", { y: box.text * 1.35, "text-anchor": "middle", "font-size": box.text * 0.86 }, i ? String(i * step) : `0 ${unit}`));
+            svg("text", { y: box.text * 1.35, "text-anchor": "middle", "font-size": box.text * 0.86 }, i ? String(Number((i * step).toFixed(1))) : `0 ${unit}`));
         }));
       }
       const whole = Math.max(lastOf(answer.dry_path.time), lastOf(answer.wet_path.time));
@@ -427,7 +429,7 @@ export function impact(scene) {
       const lr = Math.min(h * 0.215, w * 0.15);
       const pad = text * 0.9;
       one.resize({
-        x, y, w, h, k, text, big, bx: w * (tight ? 0.465 : 0.44), by: h - SITS * k - text * 1.25, tx: pad, ty: pad + text * 0.7, gx: pad, gy: pad + text * 1.15 + big * 1.35,
+        x, y, w, h, k, text, big, bx: w * (tight ? 0.465 : 0.45), by: h - SITS * k - text * 1.25, tx: pad, ty: pad + text * 0.7, gx: pad, gy: pad + text * 1.15 + big * 1.35,
         gw: w * 0.36, lx: w - lr - 12, ly: h - lr - 10, lr, arrow: Math.min(w * 0.33, h * 0.62),
       });
     });

@@ -94,13 +94,13 @@ export function mount(root, spec, makeEngine, host = {}) {
     if (Object.entries(values).every(([name, value]) => scene.values[name] === value)) return;
     Object.assign(scene.values, values);
     scene.fresh = false;
-    if (!asked) asked = requestAnimationFrame(ask_again);
+    if (!asked) asked = requestAnimationFrame(answerNow);
     clearTimeout(restTimer);
     restTimer = setTimeout(rested, REST);
     if (!quiet) host.turned?.(scene.values);
   };
 
-  function ask_again() {
+  function answerNow() {
     asked = 0;
     if (!engine) return;
     engine.answer({ ...scene.values }, (answer, error) => {
@@ -403,7 +403,7 @@ export function mount(root, spec, makeEngine, host = {}) {
     },
   });
   const button = (label, onclick) => html("button", { type: "button", onclick }, label);
-  const guess = spec.guesses.length ? guessing(scene, ask, { draw: () => { draw(); ask_again(); }, rest: () => scene.rest(), starting }) : null;
+  const guess = spec.guesses.length ? guessing(scene, ask, { draw: () => { draw(); answerNow(); }, rest: () => scene.rest(), starting }) : null;
   actions.append(...[
     guess?.button, keepButton, compare, forget, button("Reset", () => { scene.kept = []; guess?.leave(); scene.turn({ ...starting }); scene.rest(); }), moreButton,
   ].filter(Boolean));
@@ -458,7 +458,7 @@ export function mount(root, spec, makeEngine, host = {}) {
     scene.sweep = made.sweep;
     if (host.fragment) scene.restore(parsed(host.fragment()));
     if (spec.ask_first && guess) guess.start();
-    ask_again();
+    answerNow();
     rested();
     host.ready?.(scene);
   }, (error) => {
@@ -482,6 +482,7 @@ export function mount(root, spec, makeEngine, host = {}) {
   scene.setUnits = setUnits;
   scene.tell = (words) => { put(live, { text: words }); };
   scene.redraw = draw;
+  scene.now = answerNow;
   scene.play = start;
   return scene;
 }
