@@ -29,9 +29,9 @@ class Ball(Record):
 
     Friction is that of a clean, dry cover on a clean, dry face: `friction` at 12.8 m/s of sliding and below, `friction_fast`
     at 26.8 m/s and above, a straight line between (the two speeds of Gobush 1996, quoted).  `modulus` is the contact modulus
-    E* [Pa] of ball on steel, a compromise (computed): 0.161 GPa gives 235 µs to the largest contact at 31.5 m/s, where Arakawa
-    et al. 2007 (quoted) have 220 µs, and 0.41 ms for a full drive, where the governing bodies (2025, seen) have 0.45 – 0.5 ms.  Normal restitution
-    is ``restitution - restitution_slope*v`` kept within 0.75 … 0.88.
+    E* [Pa] of ball on steel, a compromise (computed): 0.161 GPa gives 235 µs to the largest contact at 31.5 m/s, where
+    Arakawa et al. 2007 (quoted) have 220 µs, and 0.41 ms for a full drive, where the governing bodies (2025, seen) have
+    0.45 – 0.5 ms.  Normal restitution is ``restitution - restitution_slope*v`` kept within 0.75 … 0.88.
     """
 
     friction: float | np.ndarray = quantity("dry friction at 12.8 m/s of sliding", "", 0.0, 1.5)

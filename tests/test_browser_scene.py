@@ -279,7 +279,7 @@ def test_nothing_gives_the_answer_away_before_the_lock(impact, scene):
     x, y = middle(impact.locator(".grip.guessing").first)
     drag(impact, (x, y), (x - 15, y - 60))
     launch = impact.get_by_role("slider", name="launch")
-    assert "20°" != launch.get_attribute("aria-valuetext")
+    assert launch.get_attribute("aria-valuetext") != "20°"
     spin = impact.get_by_role("slider", name="spin")
     spin.focus()
     for _ in range(10):

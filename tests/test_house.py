@@ -23,7 +23,6 @@ BELOW = {
     "units": set(),
     "files": set(),
     "messages": set(),
-    "kernel": {"records", "units"},
     "physics": {"kernel", "catalogue", "records", "units"},
     "evidence": {"physics", "catalogue", "records", "units", "files", "messages"},
     "panels": {"kernel", "physics", "catalogue", "records", "units", "files", "messages"},

@@ -23,6 +23,7 @@ const NEVER = 1e+300;
 const FLOAT_NOISE = 1e-12;
 const ROOT_ROUNDS = 60;
 const ROOT_PRECISION = 1e-13;
+const WITHIN_ROUNDS = 8;
 const MOST_STEPS = 4000;
 const MOST_EVENTS = 60;
 const LEAST_REYNOLDS = 70000.0;
@@ -550,26 +551,50 @@ export function spin_after(slip, approach, contact) {
   return (down * ball.radius + across * offset) / inertia;
 }
 
-/** The state at a time within a step, on straight lines through it. */
-export function between_states(before, after, time) {
-  const share = (time - before.time) / max(after.time - before.time, 1e-300);
+/** The state at departure, with the impulse across the face that the restitution gives. */
+export function departed(state, contact) {
+  const approach = -contact.restitution * contact.closing_speed;
+  const counted = contact.closing_speed - state.approach;
+  const given = contact.closing_speed - approach;
+  const off_centre = contact.turning * contact.mass;
+  const along = (contact.sliding_speed - state.slip - off_centre * counted) * given / counted;
   return {
-    time,
-    root: before.root + share * (after.root - before.root),
-    approach: before.approach + share * (after.approach - before.approach),
-    slip: before.slip + share * (after.slip - before.slip),
-    friction: before.friction + share * (after.friction - before.friction),
-    film: before.film + share * (after.film - before.film),
+    time: state.time,
+    root: 0.0,
+    approach,
+    slip: contact.sliding_speed - along - off_centre * given,
+    friction: 0.0,
+    film: state.film,
   };
 }
 
-/** Fill the rows of a history whose times lie within a step. */
-export function write_history(before, after, phase, contact, duration, history) {
+/** The state at a time within a step: the end of a shorter one, by Newton's rule. */
+export function within_step(before, first, after, phase, contact, size, time) {
+  if (time <= before.time) {
+    return before;
+  }
+  if (time >= after.time) {
+    return after;
+  }
+  let part = 0.0;
+  if (after.root > before.root) {
+    part = size;
+  }
+  for (let _ = 0; _ < WITHIN_ROUNDS; _ += 1) {
+    const here = step(before, first, phase, contact, part);
+    part = part + (time - here.time) / max(here.root, 1e-09);
+    part = min(max(part, 0.0), size);
+  }
+  return step(before, first, phase, contact, part);
+}
+
+/** Fill the rows of a history whose times lie within a step of `size`. */
+export function write_history(before, first, after, phase, contact, size, duration, history) {
   const rows = history.time.length;
   for (let row = 0; row < rows; row += 1) {
-    const time = duration * row / (rows - 1.0);
+    const time = duration * (row / (rows - 1.0));
     if (before.time <= time && time <= after.time) {
-      const now = between_states(before, after, time);
+      const now = within_step(before, first, after, phase, contact, size, time);
       let friction = now.friction;
       if (phase.slides) {
         friction = phase.force_sign * friction_limit(now, phase, contact);
@@ -610,9 +635,12 @@ export function follow_contact(contact, duration, history) {
       size = size_to_event(state, change, phase, contact, size, nearest(left));
       after = step(state, change, phase, contact, size);
       left = measures(after, rates(after, phase, contact), phase, contact);
+      if (left.depart <= nearest(left)) {
+        after = departed(after, contact);
+      }
     }
     if (duration >= 0.0) {
-      write_history(state, after, phase, contact, duration, history);
+      write_history(state, change, after, phase, contact, size, duration, history);
     }
     if (!phase.slides) {
       held = held + state.approach - after.approach;
@@ -683,7 +711,7 @@ export function strike(arriving, face, ball, between, assume, history) {
   return impact_of(arriving, face, contact, left);
 }
 
-/** How fast a film thins by viscous flow [m/s]: ``ḣ = −p h³/(η L²)`` (Reynolds 1886, from memory). */
+/** How fast a film thins by viscous flow [m/s]: ``ḣ = −p h³/(η L²)``. */
 export function squeeze_rate(film, pressure, viscosity, drainage) {
   return -pressure * film ** 3 / (viscosity * drainage);
 }
@@ -899,6 +927,19 @@ export function seconds_until(state, after, flight, seconds, climbs) {
   return high;
 }
 
+/** The state at a landing, put exactly on the ground. */
+export function grounded(state) {
+  return {
+    x: state.x,
+    y: state.y,
+    z: 0.0,
+    vx: state.vx,
+    vy: state.vy,
+    vz: state.vz,
+    spin: state.spin,
+  };
+}
+
 /** The cubic with given values and slopes (per step) at both ends, at a share of the step. */
 export function cubic(share, start, end, start_slope, end_slope) {
   const away = share * share * (3.0 - 2.0 * share);
@@ -911,9 +952,12 @@ export function cubic(share, start, end, start_slope, end_slope) {
 export function draw_flight(before, after, start, seconds, duration, drawing) {
   const points = drawing.time.length;
   for (let i = 0; i < points; i += 1) {
-    const time = duration * i / (points - 1.0);
-    const share = (time - start) / max(seconds, 1e-300);
+    const time = duration * (i / (points - 1.0));
+    let share = (time - start) / max(seconds, 1e-300);
     if (-1e-09 <= share && share <= 1.0 + 1e-09) {
+      if (share > 1.0 - 1e-09) {
+        share = 1.0;
+      }
       drawing.time[i] = time;
       drawing.x[i] = cubic(share, before.x, after.x, before.vx * seconds, after.vx * seconds);
       drawing.y[i] = cubic(share, before.y, after.y, before.vy * seconds, after.vy * seconds);
@@ -946,7 +990,7 @@ export function follow_flight(launch, flight, duration, drawing) {
         break;
       }
       seconds = seconds_until(state, after, flight, seconds, false);
-      after = flight_step(state, flight, seconds);
+      after = grounded(flight_step(state, flight, seconds));
     }
     if (duration >= 0.0) {
       draw_flight(state, after, time, seconds, duration, drawing);
@@ -1086,22 +1130,33 @@ export function slide(ball, turf) {
   return { time, x, y: 0.5 * (ball.across + end_across) * time, furthest };
 }
 
+/** How a roll slows on its way [m/s²]; negative where the slope speeds it up. */
+export function roll_slowing(along, across, turf) {
+  const hold = 5.0 / 7.0 * rolling_resistance(turf.green.speed) * turf.press;
+  return hold - 5.0 / 7.0 * turf.pull * along / (Math.hypot(along, across) + TINY);
+}
+
+/** How a ball at rest gathers speed along the ground [m/s²]; 0 where the green holds it. */
+export function rolling_back(turf) {
+  const hold = 5.0 / 7.0 * rolling_resistance(turf.green.speed) * turf.press;
+  const pull = 5.0 / 7.0 * turf.pull;
+  const excess = max(Math.abs(pull) - hold, 0.0);
+  return pull < 0.0 ? -excess : excess;
+}
+
 /** Does a rolling ball come to rest, on this slope and within `LONGEST_ROLL`? */
 export function roll_stops(along, across, turf) {
-  const hold = 5.0 / 7.0 * rolling_resistance(turf.green.speed) * turf.press;
   const speed = Math.hypot(along, across);
-  const slowing = hold - 5.0 / 7.0 * turf.pull * along / (speed + TINY);
+  const slowing = roll_slowing(along, across, turf);
   const within = speed * speed <= 2.0 * max(slowing, 1e-100) * LONGEST_ROLL;
-  return within && Math.abs(5.0 / 7.0 * turf.pull) <= hold;
+  return within && rolling_back(turf) === 0.0;
 }
 
 /** Rolling to a stop: ``a = (5/7) g (ρ_g cos β ± sin β)``. */
 export function roll(along, across, turf) {
-  const hold = 5.0 / 7.0 * rolling_resistance(turf.green.speed) * turf.press;
-  const back = -5.0 / 7.0 * turf.pull;
   const speed = Math.hypot(along, across);
   const ahead = along / (speed + TINY);
-  const slowing = hold + back * ahead;
+  const slowing = roll_slowing(along, across, turf);
   let distance = speed * speed / (2.0 * max(slowing, 1e-100));
   const reaches_rest = distance <= LONGEST_ROLL;
   distance = min(distance, LONGEST_ROLL);
@@ -1109,14 +1164,10 @@ export function roll(along, across, turf) {
   let time = 2.0 * distance / (speed + end + TINY);
   const furthest = distance * ahead;
   let x = furthest;
-  const excess = Math.abs(back) - hold;
-  if (excess > 0.0 && reaches_rest) {
-    let downhill = 1.0;
-    if (back > 0.0) {
-      downhill = -1.0;
-    }
-    x = x + downhill * LONGEST_ROLL;
-    time = time + Math.sqrt(2.0 * LONGEST_ROLL / excess);
+  const back = rolling_back(turf);
+  if (back !== 0.0 && reaches_rest) {
+    x = x + (back > 0.0 ? LONGEST_ROLL : -LONGEST_ROLL);
+    time = time + Math.sqrt(2.0 * LONGEST_ROLL / Math.abs(back));
   }
   return {
     time,
@@ -1139,14 +1190,33 @@ export function trace_hop(trace, first, points, start, ball, turf) {
   }
 }
 
-/** Write the points of a slide or a roll with steady slowing from `speed` to `end`. */
-export function trace_ground(trace, first, points, start, run, speed, end) {
+/** Write the points of a slide with steady slowing from `speed` to `end`. */
+export function trace_slide(trace, first, points, start, run, speed, end) {
   for (let i = 0; i < points; i += 1) {
     if (first + i < trace.time.length) {
       const share = i / (points - 1.0);
       const t = share * run.time;
       trace.time[first + i] = start.time + t;
       trace.x[first + i] = start.x + t * (speed + 0.5 * share * (end - speed));
+      trace.z[first + i] = 0.0;
+    }
+  }
+}
+
+/** Write the points of a roll to a stop, and of the way back down where the green is too steep. */
+export function trace_roll(trace, first, points, start, run, along, across, turf) {
+  const speed = Math.hypot(along, across);
+  const slowing = roll_slowing(along, across, turf);
+  const stop = slowing > 0.0 ? speed / slowing : run.time;
+  const back = rolling_back(turf);
+  for (let i = 0; i < points; i += 1) {
+    if (first + i < trace.time.length) {
+      const t = run.time * (i / (points - 1.0));
+      const before = min(t, stop);
+      const after = t - before;
+      const way = (speed - 0.5 * slowing * before) * before * along / (speed + TINY);
+      trace.time[first + i] = start.time + t;
+      trace.x[first + i] = start.x + way + 0.5 * back * after * after;
       trace.z[first + i] = 0.0;
     }
   }
@@ -1223,8 +1293,8 @@ export function land(arrival, green, radius, resting_tilt, trace, points) {
     y: here.y + sliding.y,
     furthest: 0.0,
   };
-  trace_ground(trace, drawn, points, here, sliding, ball.along, along);
-  trace_ground(trace, drawn + points, points, slid, rolling, along, stops ? 0.0 : along);
+  trace_slide(trace, drawn, points, here, sliding, ball.along, along);
+  trace_roll(trace, drawn + points, points, slid, rolling, along, across, turf);
   const furthest = max(max(here.furthest, here.x + sliding.furthest), slid.x + rolling.furthest);
   return {
     run_out: slid.x + rolling.x,

@@ -75,7 +75,7 @@ PARAMETERS = (
     _row("ball", "restitution", -0.05, 0.05, "shift", "restitution",
          "sources differ by as much from Chou 1994, quoted in Penner 2003", "Q"),
     _row("face", "roughness", 0.5, 2.5, "factor", "roughness of face and ball against the film",
-         "our judgement: 1 – 5 µm for a usual face; how soon a film lifts the ball off enters only with it, as a ratio", "J"),
+         "our judgement: 1 – 5 µm for a usual face; how soon a film lifts the ball off enters only as a ratio with it", "J"),
     _row("face", "head_mass", 0.295, 0.310, "value", "head mass", _OURS, "J"),
     _row("assume", "tangential_stiffness", 0.55, 0.80, "value", "stiffness along the face",
          "Mindlin 1949 gives 0.667 at Poisson's ratio 0.5, 0.75 at 0.4", "M"),

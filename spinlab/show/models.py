@@ -157,7 +157,8 @@ MODELS = (
           holds="pitches onto a level or gently sloping green",
           source="Penner 2002 [M]; the lean's form Biber et al. 2023 [S]; kinds of green after Haake 1987, 1989 [S]; "
                  "presets ours [J]",
-          uncertain=("green.friction", "green.tilt", "green.restitution", "green.grip_restitution"), also="run-out in metres ± 50 % [J]",
+          uncertain=("green.friction", "green.tilt", "green.restitution", "green.grip_restitution"),
+          also="run-out in metres ± 50 % [J]",
           leaves_out="grain, old pitch marks, plugging, water on the green; hops are flown without air",
           calls=("ground.bounce", "ground.ground_tilt", "ground.restitution_penner_2002"), curve=curves.first_bounce),
     Model(part="Green", name="Skid and roll",
