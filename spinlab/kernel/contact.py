@@ -453,7 +453,8 @@ def spare_grip(state: State, change: Rates, phase: Phase, contact: Contact):
 
     While the ball slides this is positive; where it falls through zero the surfaces hold again.
     """
-    size = 1e-4 * contact.pace
+    share = max(state.root / math.sqrt(contact.deepest), 1e-6)
+    size = 1e-4 * contact.pace * min(share, 1.0)
     ahead = friction_limit(moved(state, change, size), phase, contact)
     behind = friction_limit(moved(state, change, -size), phase, contact)
     spring = phase.force_sign * spring_rate(state, phase, contact)

@@ -394,7 +394,8 @@ export function step_size(state, change, contact) {
 
 /** How much faster the spring would load than the limit grows, per unit of the clock [N]. */
 export function spare_grip(state, change, phase, contact) {
-  const size = 0.0001 * contact.pace;
+  const share = max(state.root / Math.sqrt(contact.deepest), 1e-06);
+  const size = 0.0001 * contact.pace * min(share, 1.0);
   const ahead = friction_limit(moved(state, change, size), phase, contact);
   const behind = friction_limit(moved(state, change, -size), phase, contact);
   const spring = phase.force_sign * spring_rate(state, phase, contact);
