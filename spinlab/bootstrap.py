@@ -1,15 +1,16 @@
 """From a fresh copy of the project to a working environment, with the standard library alone.
 
-The packages go into ``.venv`` in the project's folder.  A stamp in it says what was wanted when it was made; while that is
-still wanted and the environment answers, a start needs neither time nor network.  This file must also load on old Pythons,
-so that they can say in plain words that they are too old.
+The packages are in ``.venv`` in the project's folder.  A stamp in it says what was wanted when it was made; while that is
+still wanted and the environment answers, a start needs neither time nor network.  When something else is wanted, a new
+environment is built beside it, in ``.next``, and takes its place only when it is whole: until then, and where that fails,
+the one that is there goes on working.  This file must also load on old Pythons, so that they can say in plain words that
+they are too old.
 """
 
 import contextlib
 import hashlib
 import json
 import os
-import re
 import shutil
 import subprocess
 import sys
@@ -20,11 +21,17 @@ from . import installing
 from .installing import Trouble, clean_environment, python_of
 
 OLDEST = (3, 11)
-ROOM = 1200 * 10**6
-"""Free bytes a first setup needs: 650 MB of packages and as much again, at worst, while they are unpacked."""
+ROOM = 1500 * 10**6
+"""Free bytes a setup needs: the packages, and what they take, at worst, while they are fetched and unpacked."""
 
-STAMP, HALF_MADE = "spinlab-stamp.json", "spinlab-half-made"
+TAKES = "1 GB"
+"""What the packages take on the disk."""
 
+HOME, NEXT, FORMER = ".venv", ".next", ".venv-old"
+"""The environment in use, the one being built, and the one that is leaving.  The first two are of one length, so that the
+paths in the scripts of the new one can be changed in place, in programs, too."""
+
+STAMP = "spinlab-stamp.json"
 
 def check_python(version=None):
     """Refuse a Python that is too old, and name a newer one of this machine if there is one."""
@@ -51,22 +58,48 @@ def wanted(root, test):
 
 def ready(root, test=False):
     """Is the environment there, made for what is wanted now, and does it answer from this folder?"""
-    return _stamped(root, test) and _answers(root)
+    return _stamped(root / HOME, root, test) and _answers(root / HOME, root)
 
 
 def ensure(root, test=False, say=print):
-    """Make or mend ``.venv`` in `root` if need be; return its Python.
+    """Make, mend or renew ``.venv`` in `root` if need be; return its Python.
 
     Raises
     ------
     Trouble
-        no room, no network, a folder that cannot be written, a Python without ``venv``: each with its cure.
+        no room, no network, a folder that cannot be written, a Python without ``venv``, each with its cure; only where no
+        environment is there that could go on instead.
     """
     if not ready(root, test):
-        with _alone(root, say):
-            if not ready(root, test):
-                _set_up(root, test, say)
-    return python_of(root / ".venv")
+        try:
+            with _alone(root, say):
+                if not ready(root, test):
+                    _set_up(root, test, say)
+        except Trouble as trouble:
+            if not _stamp(root / NEXT):
+                shutil.rmtree(str(root / NEXT), ignore_errors=True)
+            if not serves(root, test):
+                raise
+            late = lacking(python_of(root / HOME), requirements(root, test))
+            say("They could not be renewed. %s" % trouble)
+            say("Going on with the packages that are here. Out of date: %s." % (", ".join(late) or "none of them"))
+    return python_of(root / HOME)
+
+
+def serves(root, test=False):
+    """Is there an environment that worked before and still answers, whatever is wanted now?"""
+    stamp = _stamp(root / HOME)
+    return bool(stamp) and (not test or bool(stamp.get("test"))) and _answers(root / HOME, root)
+
+
+def lacking(python, wanted):
+    """Which of the requirements another Python does not meet, their own requirements included; asked there."""
+    command = [str(python), "-I", str(Path(__file__).with_name("installed.py")), *wanted]
+    try:
+        told = subprocess.run(command, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, timeout=120)
+    except (OSError, subprocess.TimeoutExpired):
+        return list(wanted)
+    return told.stdout.decode("utf-8", "replace").splitlines() if told.returncode == 0 else list(wanted)
 
 
 def become(command, folder=None, more=None):
@@ -84,87 +117,121 @@ def become(command, folder=None, more=None):
     os.execve(command[0], command, surroundings)
 
 
-def missing(requirements):
-    """Which of the requirements (``name>=version``) this very Python does not meet, in words."""
-    from importlib.metadata import PackageNotFoundError, version
-
-    lacking = []
-    for text in requirements:
-        name, _, least = (part.strip() for part in text.partition(">="))
-        try:
-            have = version(name)
-        except PackageNotFoundError:
-            lacking.append(text)
-            continue
-        if _number(have) < _number(least):
-            lacking.append("%s (there is %s)" % (text, have))
-    return lacking
-
-
-def _number(text):
-    return tuple(int(part) for part in re.findall(r"\d+", text)[:3])
-
-
 # -- the steps of a setup ---------------------------------------------------------------------------------------------
 
 
-def _stamped(root, test):
-    """Does the stamp name what is wanted?  An environment made for the tests also serves without them."""
+def _stamp(home):
+    """What was written down when the environment was whole, or nothing."""
     try:
-        stamp = json.loads((root / ".venv" / STAMP).read_text(encoding="utf-8"))
-        return any(stamp["wanted"] == wanted(root, kind) for kind in {test, True})
-    except (OSError, ValueError, KeyError, TypeError):
-        return False
+        stamp = json.loads((home / STAMP).read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        return {}
+    return stamp if isinstance(stamp, dict) else {}
 
 
-def _answers(root):
-    """Does the environment's Python find the package in this folder, and not where the folder used to be?"""
-    return _runs(root, "import os, sys, spinlab; raise SystemExit(not os.path.samefile(spinlab.__path__[0], sys.argv[1]))")
+def _stamped(home, root, test):
+    """Does the stamp name what is wanted?  An environment made for the tests also serves without them."""
+    return _stamp(home).get("wanted") in {wanted(root, test), wanted(root, True)}
 
 
-def _runs(root, code="import sys; raise SystemExit(sys.version_info < %r)" % (OLDEST,)):
+def _answers(home, root):
+    """Does the environment's Python find the package in this folder, and not in another?"""
+    return _runs(home, "import os, sys, spinlab; raise SystemExit(not os.path.samefile(spinlab.__path__[0], sys.argv[1]))",
+                 root / "spinlab")
+
+
+def _runs(home, code="import sys; raise SystemExit(sys.version_info < %r)" % (OLDEST,), *words):
     """Does the environment's Python run these lines without complaint?"""
-    command = [str(python_of(root / ".venv")), "-I", "-c", code, str(root / "spinlab")]
+    command = [str(python_of(home)), "-I", "-c", code, *map(str, words)]
     try:
         return subprocess.run(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, timeout=60).returncode == 0
     except (OSError, subprocess.TimeoutExpired):
         return False
 
 
+def _point(home, root):
+    """Let the environment's Python find the package.  The way from there to here is written down, not the place, so that
+    the folder can be moved and copied."""
+    return _runs(home, "import os, sys, sysconfig\nplace = sysconfig.get_path('purelib')\n"
+                       "with open(os.path.join(place, '0-spinlab.pth'), 'w', encoding='utf-8') as file:\n"
+                       "    file.write(os.path.relpath(sys.argv[1], place))", root) and _answers(home, root)
+
+
 def _set_up(root, test, say):
-    home = root / ".venv"
+    home, spare = root / HOME, root / NEXT
     try:
-        if _stamped(root, test) and _runs(root) and _relink(root, say):
+        if (root / FORMER).exists() and not home.exists():  # stopped between the two steps of a change
+            (root / FORMER).replace(home)
+        if _stamped(home, root, test) and _point(home, root):
             return
         _check_room(root)
-        if home.exists() and ((home / HALF_MADE).exists() or not _runs(root)):
-            _clear(home, say)
-        if (home / STAMP).exists():  # no longer what is wanted: from here until the new stamp it is half made
-            (home / STAMP).replace(home / HALF_MADE)
-        if not home.exists():
-            home.mkdir()
-            (home / HALF_MADE).touch()
-            say("Making a place for the packages: .venv in this folder.")
-            installing.make(home)
-        say("Fetching and installing packages. The first time this takes a minute or more, and 650 MB.")
         started = time.time()
-        installing.install(root, ["setuptools>=77", "-e", ".[test]" if test else "."], say)
-        (home / STAMP).write_text(json.dumps({"wanted": wanted(root, test)}), encoding="utf-8")
-        with contextlib.suppress(FileNotFoundError):
-            (home / HALF_MADE).unlink()
+        if _own(home):
+            _fill(home, root, test, say)
+        else:
+            if not _stamped(spare, root, test):
+                say("Making a place for the packages in this folder." if not serves(root) else
+                    "The packages that are here are out of date. New ones are put beside them, to take their place when "
+                    "all are there.")
+                installing.make(spare)
+                _fill(spare, root, test, say)
+            _change(root)
         say("All is in place (%d s). From now on a start takes seconds and needs no network." % (time.time() - started))
     except OSError as error:
         raise Trouble(installing.of_files(error, root)) from None
 
 
-def _relink(root, say):
-    """After the folder was moved or copied: point the environment here again.  Needs no network."""
-    say("The folder has moved; mending the environment.")
+def _own(home):
+    """Is there a working environment that somebody else made?  It is filled, never thrown away."""
+    stamp = _stamp(home)
+    return not stamp.get("made", bool(stamp)) and _runs(home)
+
+
+def _fill(place, root, test, say):
+    """Install what is wanted; stamp the environment once all of it is seen to be there."""
+    needed = requirements(root, test)
+    own = place == root / HOME
+    say("Fetching and installing packages. This takes a minute or more, and %s of the disk." % TAKES)
+    installing.install(root, place, needed, say, patient=not serves(root))
+    absent = lacking(python_of(place), needed)
+    if absent:
+        raise Trouble("Pip ended without a complaint, but these are not in place: %s. Its settings may have kept it from "
+                      "them ('pip config list' shows them). All it said is in %s."
+                      % (", ".join(absent), root / installing.LOG))
+    if not _point(place, root):
+        raise Trouble("The new environment does not find the package in %s. Delete the folder %s, then start again."
+                      % (root, place.name))
+    installing.warm(root, place, say)
+    if not own:
+        _rename_in_scripts(place, root / HOME)
+    stamp = {"wanted": wanted(root, test), "test": test, "made": not own}
+    (place / STAMP).write_text(json.dumps(stamp), encoding="utf-8")
+
+
+def _rename_in_scripts(place, name):
+    """Scripts and programs name the environment they belong to: here the one it is going to be."""
+    old, new = os.fsencode(str(place)), os.fsencode(str(name))
+    for script in python_of(place).parent.iterdir():
+        if script.is_file() and not script.is_symlink():
+            written = script.read_bytes()
+            if old in written:
+                script.write_bytes(written.replace(old, new))
+
+
+def _change(root):
+    """The new environment takes the place of the old one."""
+    home, former = root / HOME, root / FORMER
+    shutil.rmtree(str(former), ignore_errors=True)
     try:
-        installing.install(root, ["--no-deps", "--no-build-isolation", "-e", "."], lambda words: None)
-    except Trouble:
-        return False
-    return _answers(root)
+        if home.exists() or home.is_symlink():
+            home.replace(former)
+        (root / NEXT).replace(home)
+    except OSError:
+        if not home.exists() and former.exists():
+            former.replace(home)
+        raise Trouble("The new packages are ready, but the old ones are in use. Close the lessons that are open, then start "
+                      "again.") from None
+    shutil.rmtree(str(former), ignore_errors=True)
 
 
 def _check_room(root):
@@ -174,18 +241,11 @@ def _check_room(root):
                       "again." % (ROOM / 1e9, root, free / 1e9))
 
 
-def _clear(home, say):
-    if Path(sys.prefix).resolve() == home.resolve():
-        raise Trouble("The environment you are in was left half made. Type 'deactivate', then start again.")
-    say("An earlier setup was interrupted, or its Python is gone; starting it afresh.")
-    shutil.rmtree(str(home))
-
-
 @contextlib.contextmanager
 def _alone(root, say):
     """One setup at a time; the lock goes with the process that holds it, even if it is killed."""
     try:
-        file = open(str(root / ".venv.lock"), "a")  # noqa: SIM115 - closed below
+        file = open(str(root / ".venv.lock"), "ab")  # noqa: SIM115 - closed below
     except OSError as error:
         raise Trouble(installing.of_files(error, root)) from None
     with file:

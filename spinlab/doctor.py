@@ -15,7 +15,7 @@ import sys
 import tempfile
 from pathlib import Path
 
-from . import __version__, bootstrap
+from . import __version__, bootstrap, installed
 from .files import write_atomically
 
 NEED, NICE = "needed", "nice to have"
@@ -23,7 +23,7 @@ PROBLEM = "spinlab-problem.txt"
 BROWSERS = ("chromium", "chromium-browser", "google-chrome", "chrome", "firefox", "msedge", "safari")
 
 
-def main(root, log=None) -> int:
+def main(root, log=None, here=False) -> int:
     """Print every finding, also into a file if asked; 0 if nothing that is needed is missing, else 2."""
     root, lines = Path(root), []
 
@@ -33,14 +33,14 @@ def main(root, log=None) -> int:
 
     say(system())
     findings = []
-    for weight, what, good, told in look(root):
+    for weight, what, good, told in look(root, here):
         findings.append((weight, what, good))
         sign = "good   " if good else ("MISSING" if weight == NEED else "absent ")
         say(f"{sign}  {what}: {told}")
     bad = [what for weight, what, good in findings if weight == NEED and not good]
     say("All that is needed is here." if not bad else f"To be cured, in this order: {', '.join(bad)}.")
     if log:
-        written = write_atomically(log, "\n".join([*lines, "", *packages(root), ""]).encode("utf-8"))
+        written = write_atomically(log, "\n".join([*lines, "", *packages(root, here), ""]).encode("utf-8"))
         print(f"Written to {written}. It names no person; send it along when you report a problem.")
     return 2 if bad else 0
 
@@ -51,21 +51,36 @@ def system() -> str:
             f"{platform.machine()}")
 
 
-def packages(root):
-    """What is asked for and what there is, a line each."""
-    from importlib.metadata import PackageNotFoundError, version
-
+def packages(root, here=False):
+    """What is asked for and what there is in the environment that a start would use, a line each."""
+    python = environment(root, here)
     asked = bootstrap.requirements(root, True) if (root / "pyproject.toml").is_file() else []
-    for text in asked:
-        try:
-            there = version(text.partition(">=")[0].strip())
-        except PackageNotFoundError:
-            there = "not here"
-        yield f"{text}: {there}"
+    told = _says(python, VERSIONS, *asked) if python else None
+    yield from told.splitlines() if told else (f"{text}: not here" for text in asked)
 
 
-def note_problem(error) -> Path:
-    """Keep where an unexpected error came from in a file, to be sent along; returns where it is.  The error's own words are
+VERSIONS = """
+import re, sys
+from importlib.metadata import PackageNotFoundError, version
+for text in sys.argv[1:]:
+    try:
+        print(f"{text}: {version(re.match(r'[-\\w.]+', text)[0])}")
+    except PackageNotFoundError:
+        print(f"{text}: not here")
+"""
+"""Lines for another Python: which versions it has."""
+
+
+def environment(root, here=False):
+    """The Python that a start would use, as it is now; None where a start would make it first."""
+    if here or not (root / "pyproject.toml").is_file():
+        return Path(sys.executable)
+    python = bootstrap.python_of(root / bootstrap.HOME)
+    return python if _says(python, "import sys; print(sys.version_info >= (3, 11))") == "True" else None
+
+
+def note_problem(error) -> str:
+    """Keep where an unexpected error came from in a file, to be sent along; says where it is.  The error's own words are
     left out: they may quote a table."""
     import traceback
 
@@ -74,21 +89,24 @@ def note_problem(error) -> Path:
         lines += [type(error).__name__, *map(str.rstrip, traceback.format_tb(error.__traceback__)), ""]
         error = error.__cause__ or error.__context__
     words = without_person("\n".join(lines)).encode("utf-8", "replace")
-    with contextlib.suppress(OSError):
-        return write_atomically(Path.cwd() / PROBLEM, words)
-    return write_atomically(Path(tempfile.gettempdir()) / PROBLEM, words)
+    for folder in (os.getcwd, tempfile.gettempdir):
+        with contextlib.suppress(OSError):  # no such folder, no room, not ours
+            written = write_atomically(Path(folder()) / PROBLEM, words)
+            return f"Where it came from is in {written}, which names no person; please send it along"
+    return "Where it came from could not be written down: neither this folder nor the one for passing files takes any"
 
 
-def look(root):
+def look(root, here=False):
     """(weight, what, good, words) for each check, in the order to cure them."""
     yield NEED, "Python", sys.version_info >= bootstrap.OLDEST, f"{platform.python_version()}; 3.11 or newer is needed"
     yield _writing(root)
     yield _room(root)
-    python, lacking, cure = _packages(root)
-    yield NEED, "Packages", not lacking, f"all here, in {cure}" if not lacking else f"{_few(lacking)}; {cure}"
+    python = environment(root, here)
+    good, words = _packages(root, python, here)
+    yield NEED, "Packages", good, words
     yield _listening()
-    yield _widgets(python, lacking)
-    yield _fonts(python, lacking)
+    yield _widgets(python, good)
+    yield _fonts(python, good)
     browser = next(filter(shutil.which, BROWSERS), None)
     yield NICE, "Browser", bool(browser) or os.name == "nt" or sys.platform == "darwin", (
         f"{browser} is here" if browser else
@@ -128,8 +146,10 @@ def _folders():
     """The folders that are known, in each way of writing them, the longest first, with what stands for them."""
     from urllib.parse import quote
 
-    known = {Path(__file__).resolve().parent.parent: "(spinlab)", Path.cwd(): "(here)", Path.home(): "~"}
-    found = {}
+    known, found = {Path(__file__).resolve().parent.parent: "(spinlab)"}, {}
+    for folder, sign in ((Path.cwd, "(here)"), (Path.home, "~")):
+        with contextlib.suppress(OSError, RuntimeError):  # it was removed, or the system knows none
+            known[folder()] = sign
     for folder, sign in known.items():
         for path in {folder, folder.resolve()}:
             found |= dict.fromkeys({str(path), path.as_posix(), quote(path.as_posix())} - {"/"}, sign)
@@ -169,7 +189,7 @@ def _writing(root):
 
 def _room(root):
     free = shutil.disk_usage(root).free / 1e9
-    enough = free > 0.3 if (root / ".venv").exists() else free * 1e9 > bootstrap.ROOM
+    enough = free > 0.3 if (root / bootstrap.HOME).exists() else free * 1e9 > bootstrap.ROOM
     return NEED, "Room on the disk", enough, f"{free:.1f} GB free; a first setup needs {bootstrap.ROOM / 1e9:.1f} GB"
 
 
@@ -184,60 +204,52 @@ def _listening():
             f"this machine may not talk to itself on 127.0.0.1 ({error.strerror or error}); allow it in the firewall")
 
 
-WHOLE = """
-import sys
-from importlib.metadata import PackageNotFoundError, distribution
-for name in sys.argv[1:]:
-    try:
-        there = distribution(name)
-        told = [line.rsplit(',', 2)[0] for line in (there.read_text('RECORD') or '').splitlines()]
-        if all(there.locate_file(file).exists() for file in told if file.endswith('__init__.py')):
-            continue
-    except PackageNotFoundError:
-        pass
-    print(name)
-"""
-"""Lines for another Python: which of the packages named are not there, or not whole."""
-
 AFRESH = "delete the folder .venv, then 'python3 -m spinlab'"
 
 
-def _packages(root):
-    """The Python that the lessons run in; what it lacks; where it is, or how to cure what it lacks."""
-    here = Path(sys.executable)
+def _packages(root, python, here):
+    """Has the Python that a start would use what is wanted?  And what the next start would do about it."""
     if not (root / "pyproject.toml").is_file():
-        return here, [], "this Python"
+        return True, "this Python"
+    if python is None:
+        return False, "not set up yet; 'python3 -m spinlab' sets them up"
     asked = bootstrap.requirements(root, False)
-    if not bootstrap.ready(root):
-        lacking = bootstrap.missing(asked)
-        return here, lacking, "'python3 -m spinlab' sets them up" if lacking else "this Python"
-    python = bootstrap.python_of(root / ".venv")
-    told = _says(python, WHOLE, *(text.partition(">=")[0].strip() for text in asked))
-    lacking = ["nothing could be asked"] if told is None else told.split()
-    return python, lacking, AFRESH if lacking else ".venv"
+    lacking = installed.lacking(asked) if here else bootstrap.lacking(python, asked)
+    if here:
+        return not lacking, f"{_few(lacking)}; install these, or leave out --here" if lacking else "all here, in this Python"
+    if bootstrap.ready(root):
+        return not lacking, f"{_few(lacking)}; {AFRESH}" if lacking else "all here, in .venv"
+    if not lacking:
+        return True, "all here, in .venv; to be pointed to this folder, which the next start does without network"
+    if bootstrap.serves(root):
+        return True, (f"those in .venv work. Out of date: {_few(lacking)}; a start with the network on renews them, a start "
+                      "without goes on with these")
+    return False, f"{_few(lacking)}; 'python3 -m spinlab' sets them up"
 
 
 def _few(names, most=4):
     return ", ".join(names[:most]) + (f" and {len(names) - most} more" if len(names) > most else "")
 
 
-def _widgets(python, lacking):
+def _widgets(python, packages):
     code = ("import ipywidgets, anywidget, jupyterlab, os, sys; "
             "here = [os.path.join(sys.prefix, 'share', 'jupyter', 'labextensions', name) for name in "
             "('@jupyter-widgets/jupyterlab-manager', 'anywidget')]; raise SystemExit(not all(map(os.path.isdir, here)))")
     good = _says(python, code) is not None
     return NEED, "Sliders in JupyterLab", good, "the widgets load" if good else (
-        "they come with the packages" if lacking else f"the widgets do not load; {AFRESH}")
+        f"the widgets do not load; {AFRESH}" if packages else "they come with the packages")
 
 
-def _fonts(python, lacking):
+def _fonts(python, packages):
     name = _says(python, "import matplotlib.font_manager as f; print(f.findfont('DejaVu Sans', fallback_to_default=False))")
     return NEED, "Fonts", bool(name), "the pictures' own font is here" if name else (
-        "they come with the packages" if lacking else f"matplotlib's own font is missing; {AFRESH}")
+        f"matplotlib's own font is missing; {AFRESH}" if packages else "they come with the packages")
 
 
 def _says(python, code, *words):
-    """What a few lines print in an environment, or None if they fail."""
+    """What a few lines print in an environment, or None if they fail or there is none."""
+    if python is None:
+        return None
     try:
         done = subprocess.run([str(python), "-I", "-c", code, *words], capture_output=True, encoding="utf-8",
                               errors="replace", timeout=120)

@@ -5,9 +5,9 @@ from __future__ import annotations
 import contextlib
 import os
 import re
+import secrets
 import stat
 import sys
-import tempfile
 import time
 from pathlib import Path
 
@@ -38,23 +38,24 @@ def inside(folder, name) -> Path:
     return Path(folder) / name
 
 
-def write_atomically(path, data: bytes) -> Path:
+def write_atomically(path, data: bytes, *, public=False) -> Path:
     """Write bytes under a name, so that a crash, a full disk or a pulled plug never leaves half a file there.
 
-    The bytes go to a draft in the same folder, are pushed to the disk, and only then take the name.
+    The bytes go to a draft in the same folder, are pushed to the disk, and only then take the name.  What may hold names is
+    for its owner alone; what is `public` is for everybody whom the user's umask does not shut out.
 
     Raises
     ------
     OSError
         the folder is missing, read-only or full; the old file, if any, is untouched.
     """
-    with draft_of(path) as draft:
+    with draft_of(path, public=public) as draft:
         draft.write_bytes(data)
     return Path(path)
 
 
 @contextlib.contextmanager
-def draft_of(path):
+def draft_of(path, *, public=False):
     """A draft in the same folder for others to write to: ``with draft_of("clip.mp4") as draft: …``.
 
     When the block ends well the draft is pushed to the disk and takes the name; when it does not, the draft is gone and the
@@ -62,17 +63,18 @@ def draft_of(path):
     """
     path = Path(path)
     _clear_forsaken(path.parent)
-    handle, draft = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name[:40]}-", suffix=DRAFT)
+    draft = path.with_name(f".{path.name[:40]}-{secrets.token_hex(8)}{DRAFT}")
+    new = os.O_RDWR | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0)
+    handle = os.open(draft, new, 0o666 if public else 0o600)  # less what the umask shuts out
     try:
         with os.fdopen(handle, "r+b") as held:  # held open while it is written, so that no one clears it away
             with contextlib.suppress(OSError):  # a disk without locks: there its age alone says so
                 _hold(handle)
             if _ALONE:  # there, closing it later would put back what was in it when it was opened: nothing
                 held.close()
-            yield Path(draft)
+            yield draft
             with open(draft, "r+b") as written:
                 os.fsync(written.fileno())
-        os.chmod(draft, path.stat().st_mode & 0o777 if path.exists() else 0o644)
         os.replace(draft, path)
     except BaseException:
         with contextlib.suppress(FileNotFoundError):

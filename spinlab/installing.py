@@ -5,7 +5,13 @@ import re
 import subprocess
 import sys
 
-LOG = "spinlab-setup.log"
+LOG = ".venv.log"
+"""Every line of the last installing, in the project's folder."""
+
+_FROM_WHERE = {"PIP_" + name for name in (
+    "INDEX_URL", "EXTRA_INDEX_URL", "NO_INDEX", "FIND_LINKS", "PROXY", "CERT", "CLIENT_CERT", "TRUSTED_HOST",
+    "KEYRING_PROVIDER", "CONFIG_FILE", "CACHE_DIR", "NO_CACHE_DIR", "TIMEOUT", "DEFAULT_TIMEOUT", "RETRIES")}
+"""Pip's settings that say where packages come from.  Others say what is installed, where to, or that nothing is."""
 
 
 class Trouble(Exception):
@@ -18,15 +24,19 @@ def python_of(home, windows=os.name == "nt"):
 
 
 def clean_environment(environ=None):
-    """The surroundings of a child process, without what would lead it into another Python's packages."""
-    odd = ("PYTHONHOME", "PYTHONPATH", "PIP_USER", "PIP_TARGET", "PIP_PREFIX", "__PYVENV_LAUNCHER__")
-    return {name: value for name, value in (os.environ if environ is None else environ).items() if name not in odd}
+    """The surroundings of a child process, without what would lead it into another Python's packages, or pip to install
+    something else than it is asked for."""
+    odd = ("PYTHONHOME", "PYTHONPATH", "__PYVENV_LAUNCHER__")
+    given = (os.environ if environ is None else environ).items()
+    return {name: value for name, value in given
+            if name not in odd and (not name.startswith("PIP_") or name in _FROM_WHERE)}
 
 
 def make(home):
     """A virtual environment; without pip of its own where this Python cannot give it one."""
-    for options in (["-m", "venv"], ["-m", "venv", "--without-pip"]):
-        done = subprocess.run([sys.executable, *options, str(home)], env=clean_environment(),
+    for options in ([], ["--without-pip"]):
+        command = [sys.executable, "-m", "venv", "--clear", "--prompt", "spinlab", *options, str(home)]
+        done = subprocess.run(command, env=clean_environment(),
                               stdout=subprocess.PIPE, stderr=subprocess.STDOUT)
         if done.returncode == 0:
             return
@@ -48,19 +58,34 @@ def _installer(home):
                   "python3-venv. Then start again.")
 
 
-def install(root, what, say):
-    """Let pip install `what`; `say` hears how far it is, the log keeps every line."""
-    home = root / ".venv"
-    command = [*_installer(home), "install", "--disable-pip-version-check", "--no-input", "--progress-bar=off", *what]
+def install(root, home, what, say, patient=True):
+    """Let pip install `what` into the environment `home`; `say` hears how far it is, the log keeps every line.
+
+    Not `patient` means that an environment that works is there already: a network that does not answer is given up soon.
+    """
+    command = [*_installer(home), "install", "--disable-pip-version-check", "--no-input", "--progress-bar=off",
+               *([] if patient else ["--retries=1", "--timeout=5"]), *what]
     tell, told = _teller(say), []
     surroundings = dict(clean_environment(), PYTHONIOENCODING="utf-8")
     with subprocess.Popen(command, cwd=str(root), env=surroundings, stdout=subprocess.PIPE, stderr=subprocess.STDOUT) as run:
         for line in run.stdout:
             told.append(line.decode("utf-8", "replace").rstrip())
             tell(told[-1])
-    (home / LOG).write_text("\n".join(told), encoding="utf-8")
+    (root / LOG).write_text("\n".join(told), encoding="utf-8")
     if run.returncode:
-        raise Trouble(_of_pip("\n".join(told), home / LOG))
+        raise Trouble(_of_pip("\n".join(told), root / LOG))
+
+
+def warm(root, home, say):
+    """Let the engine be compiled once, so that the first start does not wait for it."""
+    if (root / "spinlab" / "physics" / "warm.py").is_file():
+        done = subprocess.run([str(python_of(home)), "-m", "spinlab.physics.warm"], cwd=str(root), env=clean_environment(),
+                              stdout=subprocess.PIPE, stderr=subprocess.STDOUT)
+        last = (done.stdout.decode("utf-8", "replace").strip().splitlines() or ["no reason given"])[-1]
+        if done.returncode:
+            raise Trouble("The packages are here, but the engine cannot be compiled: %s. Start again; if it fails again, "
+                          "'python3 -m spinlab doctor' helps to report it." % last)
+        say(last)
 
 
 def _teller(say):
@@ -80,7 +105,7 @@ def _teller(say):
 
 _CURES = (
     (r"No space left|Errno 28|not enough space",
-     "The disk is full. Make room (about 1.2 GB), then start again."),
+     "The disk is full. Make room (about 1.5 GB), then start again."),
     (r"Read-only file system|Permission denied|Access is denied|Errno 13",
      "The folder cannot be written to. Copy the project to a folder of your own, then start again."),
     (r"CERTIFICATE_VERIFY_FAILED|SSLError",
@@ -88,8 +113,7 @@ _CURES = (
      "runs the network, then start again."),
     (r"NewConnectionError|ConnectionError|ConnectTimeout|Read ?[Tt]imed? ?out|ProxyError|name resolution|getaddrinfo|"
      r"No matching distribution|Could not find a version",
-     "The packages could not be fetched: is the network on? Only the first start needs it. Then start "
-     "again."),
+     "The packages could not be fetched: is the network on? Then start again."),
 )
 
 

@@ -21,12 +21,14 @@ def run(arguments) -> int:
     try:
         if asked.needs:
             prepare(arguments, test="test" in asked.needs, here=asked.here)
-        return asked.do(asked) or 0
+        code = asked.do(asked) or 0
+        sys.stdout.flush()
+        return code
     except KeyboardInterrupt:
         print("\nStopped. Start again to go on.", file=sys.stderr)
         return 130
     except BrokenPipeError:  # whoever was reading has read enough
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _silence()
         return 0
     except (bootstrap.Trouble, ValueError, OSError, ImportError) as trouble:
         print(f"spinlab: {in_words(trouble)}", file=sys.stderr)
@@ -34,9 +36,19 @@ def run(arguments) -> int:
     except Exception as error:
         from .doctor import note_problem
 
-        print(f"spinlab: something went wrong that was not foreseen ({type(error).__name__}). Where it came from is in "
-              f"{note_problem(error)}, which names no person; please send it along.", file=sys.stderr)
+        print(f"spinlab: something went wrong that was not foreseen ({type(error).__name__}). {note_problem(error)}.",
+              file=sys.stderr)
         return 3
+    finally:
+        try:
+            sys.stdout.flush()
+        except OSError:
+            _silence()
+
+
+def _silence():
+    """Let what is printed go nowhere: where it went takes no more, and Python would say so once again at its end."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def understood(arguments) -> argparse.Namespace:
@@ -100,7 +112,8 @@ def _report_options(new):
     new.add_argument("--baseline", help="what the other is set against, such as dry")
     new.add_argument("--other", help="what is set against it, such as wet")
     _rule_option(new)
-    new.add_argument("--units", choices=["metric", "yards"], default="metric")
+    new.add_argument("--units", choices=["metric", "yards"],
+                     help="what is spoken (metric, or what a session was typed in)")
     new.add_argument("--out", help="the handout to write, .html or .pdf (TABLE-handout.html)")
     new.add_argument("--paper", choices=["A4", "Letter"], default="A4")
     new.add_argument("--coach", default="", help="a name to print on the handout")
@@ -113,7 +126,8 @@ def _green_options(new):
     new.add_argument("--green-speed", type=float, metavar="FEET", help="its ramp reading, if you know it (10)")
     new.add_argument("--slope", type=float, metavar="DEGREES", help="its slope along the shots, uphill positive (0)")
     _rule_option(new)
-    new.add_argument("--units", choices=["metric", "yards"], default="metric")
+    new.add_argument("--units", choices=["metric", "yards"],
+                     help="what is spoken (metric, or what a session was typed in)")
 
 
 def _rule_option(new):
@@ -137,46 +151,51 @@ def prepare(arguments, *, test, here):
         return
     project = (ROOT / "pyproject.toml").is_file()
     if here or not project:
-        lacking = bootstrap.missing(bootstrap.requirements(ROOT, test) if project else _own_requirements(test))
-        if lacking:
-            raise bootstrap.Trouble(f"this Python lacks {', '.join(lacking)}. Leave out --here to have it set up, or "
+        from .installed import lacking
+
+        absent = lacking(bootstrap.requirements(ROOT, test) if project else _own_requirements(test))
+        if absent:
+            raise bootstrap.Trouble(f"this Python lacks {', '.join(absent)}. Leave out --here to have it set up, or "
                                     "install these.")
         return
     python = bootstrap.ensure(ROOT, test=test, say=lambda words: print(words, flush=True))
-    if not _same(python):
-        bootstrap.become([python, "-m", "spinlab", *arguments], more={READY: "1"})
+    bootstrap.become([python, "-m", "spinlab", *arguments], more={READY: "1"})
 
 
 def _own_requirements(test):
-    """What an installed copy says it needs."""
-    from importlib.metadata import requires
-
-    needs = (text.partition(";") for text in requires("wedge-spinlab") or [])
-    return [name.strip() for name, _, when in needs if not when or (test and "test" in when)]
-
-
-def _same(python):
-    """Is this the environment's own Python?"""
-    return Path(sys.prefix).resolve() == python.parent.parent.resolve()
+    """What an installed copy is asked to hold."""
+    return ["wedge-spinlab[test]" if test else "wedge-spinlab"]
 
 
 # -- the commands -----------------------------------------------------------------------------------------------------
 
 
 def lessons() -> Path:
-    """The folder of lessons."""
+    """The folder of lessons as they are shipped."""
     folder = ROOT / "notebooks"
     if not folder.is_dir():
         raise bootstrap.Trouble("the lessons are not part of this installation; start from the project's folder")
     return folder
 
 
-def lab_command(*, browser=True, port=None) -> list[str]:
-    """The arguments JupyterLab is started with: this machine only, token on, no news, no outside request."""
-    from .show.wire import SETTING
+def own_lessons() -> Path:
+    """The folder of one's own copies of them, brought up to date."""
+    from .lessons import own_copies
 
-    settings = [f"LabApp.default_url=/lab/tree/{lessons().name}/{START_PAGE}", f"ServerApp.root_dir={ROOT}",
-                "ServerApp.ip=127.0.0.1", f"ServerApp.{SETTING}", "LabApp.news_url=None",
+    folder, late = own_copies(lessons())
+    for name in late:
+        print(f"{name}: your changed copy stays, though there is a newer lesson. To have that, delete yours in "
+              f"{folder.name}, then start again.", flush=True)
+    return folder
+
+
+def lab_command(folder, *, browser=True, port=None) -> list[str]:
+    """The arguments JupyterLab is started with: this folder, this machine only, token on, no outside request."""
+    from .show import kernels, wire
+
+    settings = [f"LabApp.default_url=/lab/tree/{START_PAGE}", f"ServerApp.root_dir={folder}",
+                "ServerApp.ip=127.0.0.1", f"ServerApp.{wire.SETTING}", f"ServerApp.kernel_manager_class={kernels.CLASS}",
+                *kernels.SETTINGS, "LabApp.news_url=None",
                 "LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate", "LabApp.extension_manager=readonly"]
     return [sys.executable, "-m", "jupyterlab", *(f"--{setting}" for setting in settings),
             *([f"--ServerApp.port={port}"] if port else []), *([] if browser else ["--no-browser"]),
@@ -191,23 +210,23 @@ def lab_surroundings() -> dict[str, str]:
 def start(asked):
     """Open the lessons."""
     print("Opening the lessons. Ctrl-C here ends them.", flush=True)
-    bootstrap.become(lab_command(browser=asked.browser, port=asked.port), ROOT, lab_surroundings())
+    bootstrap.become(lab_command(own_lessons(), browser=asked.browser, port=asked.port), ROOT, lab_surroundings())
 
 
 def present(asked):
     """Show one lesson large."""
     from .show.present import present as show
 
-    show(find_lesson(asked.lesson), port=asked.port, theme=asked.theme, browser=asked.browser)
+    show(find_lesson(asked.lesson, own_lessons()), port=asked.port, theme=asked.theme, browser=asked.browser)
 
 
-def find_lesson(name) -> Path:
-    """A lesson by its file, name or number."""
+def find_lesson(name, folder) -> Path:
+    """A lesson by its file, or in a folder by its name or number."""
     if Path(name).suffix == ".ipynb" and Path(name).is_file():
         return Path(name)
-    found = sorted(path for path in lessons().glob("*.ipynb") if path.stem == name or path.stem.startswith(f"{name}_"))
+    found = sorted(path for path in folder.glob("*.ipynb") if path.stem == name or path.stem.startswith(f"{name}_"))
     if len(found) != 1:
-        have = ", ".join(path.stem for path in sorted(lessons().glob("*.ipynb"))) or "none yet"
+        have = ", ".join(path.stem for path in sorted(folder.glob("*.ipynb"))) or "none yet"
         raise ValueError(f"there is no lesson {name!r}; there are {have}")
     return found[0]
 
@@ -252,7 +271,7 @@ def doctor(asked):
     """Look at this machine."""
     from .doctor import main
 
-    return main(ROOT, asked.log)
+    return main(ROOT, asked.log, asked.here)
 
 
 def test(asked):

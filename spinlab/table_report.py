@@ -25,8 +25,8 @@ def make_and_write(asked, out):
 
         try:
             made = reports.make(asked.table, by=asked.by, baseline=asked.baseline, other=asked.other,
-                                rule=_rule(asked), progress=step)
-            return made.text(asked.units), _handout(made, asked, out, step)
+                                rule=_rule(asked), units=asked.units, progress=step)
+            return made.text(), _handout(made, asked, out, step)
         finally:
             late.cancel()
 
@@ -35,21 +35,25 @@ def green_in_words(asked):
     """What was read, and what its run-outs tell of the green; `asked` holds the options of the shell's ``green``."""
     from .evidence import table
     from .evidence.owngreen import own_green
+    from .evidence.protocol import Protocol
     from .units import deg, ft
 
     read = table.read(asked.table)
     speed, slope = (None if value is None else value * one for value, one in ((asked.green_speed, ft), (asked.slope, deg)))
-    found = own_green(read, rule=_rule(asked), speed=speed, slope=slope)
-    return f"{read.report()}\n\n{found.text(asked.units)}"
+    protocol = read.protocol or Protocol()
+    rule = _rule(asked) or protocol.rule.within(read.frame.columns)
+    found = own_green(read, rule=rule, speed=speed, slope=slope)
+    return f"{read.report()}\n\n{found.text(asked.units or protocol.units)}"
 
 
 def _rule(asked):
-    """The rule for mis-hits that was asked for."""
+    """The rule for mis-hits that was asked for; None where none was, and that of the session or no rule holds."""
     from .evidence import screen
     from .units import deg
 
-    bands = {"dynamic_loft": tuple(value * deg for value in asked.dynamic_loft)} if asked.dynamic_loft else {}
-    return screen.written(**bands)
+    if not asked.dynamic_loft:
+        return None
+    return screen.written(dynamic_loft=tuple(value * deg for value in asked.dynamic_loft))
 
 
 def _handout(made, asked, out, step):
@@ -59,7 +63,7 @@ def _handout(made, asked, out, step):
     from .show import pack, sheets
 
     step("drawing")
-    sheet = pack.demonstration_sheet(made, units=asked.units)
+    sheet = pack.demonstration_sheet(made)
     step("writing the handout")
     return sheets.write(out, sheet, paper=asked.paper, coach=asked.coach, date=date.today().isoformat(), logo=asked.logo,
                         link=asked.link)

@@ -129,6 +129,30 @@ def written(value, digits: int = 0, *, figures: int = 0, sign: bool = False) -> 
     return text.replace(",", "\u202f").replace("-", "−")
 
 
+STEPS = {"rpm": 10}
+"""What a number with this unit is rounded to before people read it."""
+CLOSE = ("°", "%")
+"""Units that stand close to their number; all others keep a space."""
+
+
+def said(value, unit_name, digits: int = 0, *, sign: bool = False) -> str:
+    """A value [SI] with its unit as people read it, the same at every place.
+
+    >>> said(658.5, "rpm"), said(-0.1047, "°", 1), said(0.5251, "%")
+    ('6\u202f290 rpm', '−6.0°', '53%')
+    """
+    shown = unit(unit_name).from_si(float(value))
+    step = STEPS.get(unit_name)
+    number = written(round(shown / step) * step if step else shown, 0 if step else digits, sign=sign)
+    return number + (unit_name if unit_name in CLOSE else f" {unit_name}" if unit_name else "")
+
+
+def number_rules() -> dict:
+    """How `written` and `said` write numbers, as data for a page that writes them itself (goes into JSON as it is)."""
+    units = {name: {"scale": one.scale, "offset": one.offset} for name, one in UNITS.items()}
+    return {"thousands": "\u202f", "minus": "−", "steps": STEPS, "close": list(CLOSE), "units": units}
+
+
 def same_quantity(*names: str) -> bool:
     """Do all these unit names measure the same kind of thing?"""
     return len({unit(name).quantity for name in names}) <= 1

@@ -6,7 +6,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from spinlab.evidence.bag import EXAMPLE, GREENS, LIES, WEAR, Bag, Wedge, load, save
+from spinlab.catalogue import GREENS, LEAN, LIES, WEAR
+from spinlab.evidence.bag import EXAMPLE, Bag, Wedge, load, save
 from spinlab.evidence.clubs import choose, reach, would_help
 from spinlab.physics.shot import play
 from spinlab.units import deg
@@ -30,7 +31,7 @@ def test_file_can_be_read_by_hand(tmp_path):
     told = json.loads(save(EXAMPLE, tmp_path / "bag.json").read_text(encoding="utf-8"))
     assert told["version"] == 1
     assert [w["loft [°]"] for w in told["wedges"]] == [46, 52, 56]
-    assert told["lean [°]"] == 12
+    assert told["lean [°]"] == pytest.approx(LEAN / deg)
 
 
 def test_failed_save_leaves_the_old_file(tmp_path, monkeypatch):
@@ -131,7 +132,7 @@ def test_lie_and_green_matter():
     firm, soft = (reach(EXAMPLE, green=green).run_out[:, 1] for green in ("firm", "soft"))
     assert (firm > soft).all()
     assert set(GREENS) == {"firm", "medium", "soft", "gripping"}
-    assert min(LIES.values()) == 0.0
+    assert min(lie.grass for lie in LIES.values()) == 0.0
 
 
 # -- a 64° ------------------------------------------------------------------------------------------------------------
@@ -184,3 +185,11 @@ def test_wear_goes_one_way():
     assert depth == sorted(depth, reverse=True)
     rough = [WEAR[name].roughness for name in ("fresh", "two seasons", "worn")]
     assert rough == sorted(rough, reverse=True)
+
+
+def test_files_of_earlier_versions_keep_their_water(tmp_path):
+    for old, new in (("wiped", "damp"), ("just poured", "poured"), ("rain", "flooded"), ("dew", "dew")):
+        path = save(EXAMPLE, tmp_path / "bag.json")
+        told = json.loads(path.read_text(encoding="utf-8"))
+        path.write_text(json.dumps(told | {"water": old}), encoding="utf-8")
+        assert load(path).water == new

@@ -5,8 +5,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from spinlab.catalogue import WETNESS
 from spinlab.physics.bands import band, band_of, contrast, ranking
-from spinlab.physics.cleaning import WETNESS
+from spinlab.physics.cleaning import water_parameter
 from spinlab.physics.closed import closed_strike
 from spinlab.physics.contact import strike
 from spinlab.physics.setting import QUANTITIES, Setting, results
@@ -155,7 +156,7 @@ def test_more_draws_settle():
 
 
 def test_own_parameter_and_own_value_outside():
-    dew = WETNESS["dew"].parameter()
+    dew = water_parameter(WETNESS["dew"])
     wide = band(PITCH, Face(), SOFT, WETNESS["dew"].between(), parameters=(*PARAMETERS, dew))
     assert wide.high > wide.low
     # a ball of another build than the range speaks of keeps its own k

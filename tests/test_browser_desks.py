@@ -28,12 +28,12 @@ def test_a_table_is_pasted_asked_about_and_written_by_keyboard(chrome, tmp_path)
         seen = b.Watched(chrome)
         page = seen.page
         page.goto(place, timeout=90000)
-        page.get_by_text("Shown: wet spun").first.wait_for(timeout=60000)
+        page.get_by_text("Wet: about half the spin, 9° higher. Shown.").first.wait_for(timeout=60000)
         reach(page, "input", "Loft counts from")
         page.keyboard.press("Control+a")
         page.keyboard.type("41.5")
         page.keyboard.press("Tab")
-        page.get_by_text("a shot counts if its dynamic loft is 41.5° … 48°").first.wait_for(timeout=30000)
+        page.get_by_text("a shot counts if its dynamic loft is 41.5° … 48°").first.wait_for(timeout=30000, state="attached")
         for _ in range(3):
             page.keyboard.press("Shift+Tab")
         assert page.evaluate("document.activeElement.tagName") == "TEXTAREA"

@@ -9,6 +9,7 @@ import browser as b
 import numpy as np
 import pytest
 
+from spinlab.catalogue import GREENS
 from spinlab.physics.bands import contrast
 from spinlab.physics.cleaning import clean
 from spinlab.physics.contact import strike
@@ -23,7 +24,6 @@ from spinlab.show.knobs import Choice
 from spinlab.show.pages import build, contacts, flights, site
 from spinlab.show.pages.catalogue import PAGES
 from spinlab.show.panels.common import PITCH, grooved
-from spinlab.show.panels.stopping import GREENS
 from spinlab.units import deg, mph, rpm, um
 
 pytestmark = pytest.mark.skipif(bool(b.why_not()), reason=b.why_not() or "a browser is here")

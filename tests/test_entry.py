@@ -5,9 +5,12 @@ import pytest
 from spinlab.evidence import table
 from spinlab.evidence.journal import Journal, JournalError, sessions
 from spinlab.evidence.plan import plan
+from spinlab.evidence.screen import written
+from spinlab.messages import UNFORESEEN
 from spinlab.show.desk import Desk
 from spinlab.show.entry import CellError, Entry
-from spinlab.show.entry_page import Page
+from spinlab.show.entry_page import Page, _averages
+from spinlab.show.planner import Planner
 from spinlab.units import deg, mph, rpm
 
 COLUMNS = ("dynamic_loft", "launch_angle", "spin_rate", "note")
@@ -164,6 +167,92 @@ def test_its_table_is_read_by_the_reader_of_tables_and_the_desk(entry, tmp_path)
         entry.to_desk()
 
 
+# -- the rule ---------------------------------------------------------------------------------------------------------
+
+RULE = written(dynamic_loft=(40 * deg, 48 * deg))
+
+
+def ruled(folder, **options):
+    """A session with the rule written down, in yards."""
+    columns = ("head_speed", "dynamic_loft", "spin_rate", "carry", "note")
+    return Entry(folder / "ruled.journal", columns=columns, units="yards", rule=RULE, **options)
+
+
+@pytest.mark.parametrize("loft, aside", [(39.99, True), (40, False), (48, False), (48.01, True), ("", False)])
+def test_a_shot_outside_the_rule_is_marked_at_once_on_both_sides_of_its_ends(tmp_path, loft, aside):
+    entry = ruled(tmp_path)
+    shot = entry.add(dynamic_loft=loft, spin_rate=6000)
+    assert bool(entry.why_aside(shot)) == aside and len(entry.kept) == 1 - aside
+    again = Entry(entry.session.path)
+    assert bool(again.why_aside(again.shots[0])) == aside, "also when it is opened again"
+
+
+def test_averages_and_verdict_leave_out_what_the_rule_sets_aside_and_tell_all_beside_it(tmp_path):
+    entry = ruled(tmp_path)
+    for k in range(5):
+        entry.add("dry", head_speed=45, dynamic_loft=44 + k / 5, spin_rate=6400 + 40 * k, carry=40 + k % 2)
+        entry.add("wet", head_speed=45, dynamic_loft=44 - k / 5, spin_rate=3200 + 40 * k, carry=38 + k % 3)
+    before = entry.said
+    assert before.brief == "Wet: about half the spin, 1.6 yd shorter. Shown." and before.every == ""
+    entry.add("dry", head_speed=45, dynamic_loft=36, spin_rate=2100, carry=30)
+    after = entry.said
+    assert after.brief == before.brief and "5 dry and 5 wet shots" in after.ranges
+    assert after.every.startswith("1 shot is set aside by the rule. With every shot kept: Wet:")
+    assert after.every != before.brief and " yd" in after.ranges and " m " not in after.ranges
+    # by hand: 6400 … 6560 average 6480; with 2100 as well (5·6480 + 2100)/6 = 5750 [C]
+    rows = {row[0]: row[1:] for row in _averages(entry)}
+    assert rows["shots"] == ["5", "5"] and rows["set aside"] == ["1", "0"]
+    assert rows["spin rate [rpm]"] == ["6480 (5750)", "3280"]
+    entry.correct(11, dynamic_loft=46)
+    assert entry.said.every == "" and "set aside" not in {row[0] for row in _averages(entry)}
+
+
+def test_rule_and_units_travel_from_the_plan_to_the_desk(tmp_path):
+    planner = Planner(units="yards", dynamic_loft=(41 * deg, 47 * deg), sessions=tmp_path, folder=tmp_path)
+    assert planner.plan.rule == written(dynamic_loft=(41 * deg, 47 * deg))
+    planner.prepare("clinic")
+    desk = Desk()
+    entry = Entry(folder=tmp_path, desk=desk)
+    assert entry.talk == "yards" and entry.protocol.rule.words() == planner.plan.rule.words()
+    assert entry.protocol.rule.words() in " ".join(planner.plan.rules).casefold()
+    for k in range(8):
+        entry.add(head_speed=45, dynamic_loft=44, spin_rate=6000 + 30 * k, carry=40 + k % 3)
+    entry.add("dry", head_speed=45, dynamic_loft=48, spin_rate=6000, carry=40)
+    entry.to_desk()
+    assert desk.units == "yards" and desk.dynamic_loft == pytest.approx((41 * deg, 47 * deg))
+    assert desk.report.screened.set_aside["shot"].tolist() == [9]
+    assert " mph" in desk.report.sentences()["modelled"] and " m/s" not in desk.report.text()
+    desk.choose(units="metric")
+
+
+def test_numbers_have_no_holes_after_undo(tmp_path):
+    entry = ruled(tmp_path)
+    for spin in (6000, 6100, 6200):
+        entry.add(spin_rate=spin)
+    entry.undo()
+    entry.undo()
+    assert entry.add(spin_rate=6300).number == 2 and entry.add(spin_rate=6400).number == 3
+    again = Entry(entry.session.path)
+    assert [(shot.number, shot.cells["spin_rate"]) for shot in again.shots] == [(1, "6000"), (2, "6300"), (3, "6400")]
+    again.undo()
+    assert [shot.number for shot in again.shots] == [1, 2]
+
+
+def test_a_report_on_a_session_file_counts_what_stands(tmp_path):
+    """Undone, deleted and corrected: a table of the lines of the file would have eight shots and the misread spin."""
+    entry = ruled(tmp_path)
+    for condition, spin in (("dry", 6000), ("dry", 61000 / 10), ("wet", 3000), ("wet", 3100), ("wet", 9999)):
+        entry.add(condition, dynamic_loft=44, spin_rate=spin)
+    entry.undo()
+    entry.correct(2, spin_rate=6200)
+    entry.delete(4)
+    read = table.read(entry.session.path)
+    assert (read.frame["spin_rate"] / rpm).tolist() == pytest.approx([6000, 6200, 3000])
+    assert read.protocol == entry.protocol and read.protocol.units == "yards"
+    assert read.name.startswith("“ruled”, ") and "1 shot deleted" in read.notes
+    assert table.read(entry.session).frame.equals(read.frame)
+
+
 # -- the page ---------------------------------------------------------------------------------------------------------
 
 
@@ -204,12 +293,46 @@ def test_the_page_begins_types_and_finishes(talk):
     answer = add(talk, "b", spin_rate="645", note="")
     assert "unusual" in answer["said"] and [row["n"] for row in answer["rows"]] == [2], "only what is new is sent"
     assert talk.verdict[0]["averages"][1] == ["shots", "2"]
+    assert talk.verdict[0]["verdict"]["brief"] == "Not enough yet: two shots of each condition are needed."
     assert talk(do="undo")["gone"] == [2]
     assert talk(do="delete", shot=1)["rows"][0]["deleted"]
     done = talk(do="finish")
     assert done["session"] is None and done["earlier"][0]["shots"] == 0
     opened = talk(do="open", file=done["earlier"][0]["file"])
     assert opened["whole"] and len(opened["rows"]) == 1
+
+
+def test_the_page_writes_the_rule_down_and_marks_what_it_sets_aside(talk):
+    columns = [{"name": name, "unit": unit} for name, unit in (("dynamic_loft", "°"), ("carry", "yd"))]
+    assert "switch the rule off" in begin(talk, columns=columns, rule=["40", ""], system="yards")["error"]
+    assert "from low to high" in begin(talk, columns=columns, rule=["48", "40"], system="yards")["error"]
+    begun = begin(talk, columns=columns, rule=["40", "48,5"], system="yards")
+    assert begun["error"] == "" and begun["rule"].startswith("A shot counts if its dynamic loft is 40° … 48.5°.")
+    assert talk.entry.talk == "yards"
+    answer = add(talk, "a", dynamic_loft="36", carry="20")
+    assert answer["rows"][0]["aside"] == "dynamic loft 36° lies outside 40° … 48.5°"
+    assert "Saved: shot 1, dry. Set aside by the rule: dynamic loft 36° lies outside" in answer["said"]
+    assert talk.verdict[0]["averages"][1:3] == [["shots", "0"], ["set aside", "1"]]
+    assert add(talk, "b", dynamic_loft="44", carry="20")["rows"][0]["aside"] == ""
+    assert begin(talk, columns=columns, rule=[], system="metric")["rule"] == ""
+
+
+def test_a_verdict_that_fails_is_told_in_our_words_and_the_former_one_goes(talk, monkeypatch):
+    begin(talk)
+    add(talk, "a", spin_rate="6450", note="")
+    monkeypatch.setattr("spinlab.show.entry._said", lambda *_: float("about six"))
+    add(talk, "b", spin_rate="6450", note="")
+    assert talk.verdict[0]["verdict"]["brief"] == f"No verdict: {UNFORESEEN}."
+    assert talk.verdict[0]["verdict"]["ranges"] == "" and talk.verdict[0]["averages"] == [["average"]]
+
+
+@pytest.mark.parametrize("each", [29, 30, 31, 35])
+def test_the_verdict_runs_on_beyond_sixty_shots_and_the_session_opens_again(entry, each):
+    for k in range(each):
+        for name, spin in (("dry", 6000), ("wet", 5900)):
+            entry.session.write("shot", cells={"condition": name, "spin_rate": str(spin + 37 * (k * 7 % 11))})
+    said = Entry(entry.session.path).said
+    assert f"{each} dry and {each} wet shots" in said.ranges and "None" not in said.whole
 
 
 def test_the_page_is_told_what_is_wrong_and_where(talk):

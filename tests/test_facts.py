@@ -84,11 +84,11 @@ TABLE = f"""
 {DEPENDS}    | worn grooves cost spin
 {SHOWN}      | a worn wedge spins less in the wet
 {NOT_SO}     | fresh grooves spin more than worn ones when dry
-# covers: alike where both grip (Gobush 1996, Q, and the study of 2006)
+# covers: a few per cent apart where both grip (common practice, no source), which is about what anybody notices
 {DEPENDS}    | a soft ball spins more
 {DEPENDS}    | range balls spin less than soft ones
-{NOT_SO}     | a premium ball spins less
-{SHOWN}      | a hard ball spins as much as a soft one when dry
+{DEPENDS}    | a premium ball spins less
+{DEPENDS}    | a hard ball spins as much as a soft one when dry
 {SHOWN}      | when wet, a distance ball spins less than a premium ball
 {DEPENDS}    | a sofft ball spins more
 # cleaning: a tee clears the grooves, and the flats meet the ball (J)

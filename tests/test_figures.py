@@ -101,7 +101,8 @@ def screening():
 
 def cleanings():
     from spinlab import strike
-    from spinlab.physics.cleaning import CLEANINGS, SOIL, clean
+    from spinlab.catalogue import CLEANINGS, SOIL
+    from spinlab.physics.cleaning import clean
 
     left = {how: clean(Between(water=20 * um, grass=0.1, **SOIL["caked"]), how) for how in CLEANINGS}
     ways = tuple(figures.Cleaned(name=how, between=b, launch=strike(ARRIVING, FACE, BALL, b)) for how, b in left.items())

@@ -98,6 +98,47 @@ def test_a_folder_or_a_link_under_a_drafts_name_stays(tmp_path):
     assert link.is_symlink() and len(list(tmp_path.iterdir())) == 4 and (tmp_path / "kept").read_bytes() == b"mine"
 
 
+@pytest.mark.skipif(os.name == "nt", reason="Windows keeps no such rights")
+@pytest.mark.parametrize(("umask", "own", "everybodys"), [
+    (0o022, 0o600, 0o644), (0o077, 0o600, 0o600), (0o002, 0o600, 0o664)])
+def test_files_are_their_owners_alone_unless_they_are_for_all(tmp_path, umask, own, everybodys):
+    before = os.umask(umask)
+    try:
+        target = tmp_path / "sheet.html"
+        target.write_bytes(b"of an earlier version")
+        target.chmod(0o666)
+        with draft_of(target) as draft:
+            draft.write_bytes(b"Robin")
+            assert draft.stat().st_mode & 0o777 == own
+        page = write_atomically(tmp_path / "page.html", b"no names", public=True)
+    finally:
+        os.umask(before)
+    assert target.stat().st_mode & 0o777 == own and page.stat().st_mode & 0o777 == everybodys
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Windows keeps no such rights")
+def test_what_holds_names_is_its_owners_alone(tmp_path):
+    from spinlab.evidence import plan
+    from spinlab.evidence.journal import Field, Journal
+    from spinlab.show import pack, sheets
+    from spinlab.show.pages import build
+
+    fields = [Field.of(name) for name in ("condition", "spin_rate")]
+    session = Journal.create(tmp_path / "a.journal", fields=fields, player="Robin")
+    session.write("shot", cells={"condition": "dry", "spin_rate": "6000"})
+    sheet = sheets.write(tmp_path / "plan.html", pack.plan_sheet(plan.plan(200.0, 80.0)))
+    assert [path.stat().st_mode & 0o077 for path in (session.path, sheet)] == [0, 0]
+    page = build.write([next(iter(build.PAGES))], tmp_path)[0]
+    assert page.stat().st_mode & 0o044 == 0o044 & ~umask()
+
+
+def umask():
+    """What new files are shut out from here."""
+    now = os.umask(0o077)
+    os.umask(now)
+    return now
+
+
 def test_a_clock_set_back_leaves_drafts_alone(tmp_path, killed):
     aged(killed, -3600.0)
     write_atomically(tmp_path / "sheet.html", b"new")

@@ -106,5 +106,6 @@ def test_boundary_factor_limits():
 @pytest.mark.parametrize("speed, friction", [
     (12.8, 0.38), (26.8, 0.29), (19.8, 0.335), (5.0, 0.38), (40.0, 0.29), (-26.8, 0.29)])
 def test_dry_friction_gobush_1996(speed, friction):
-    """Soft cover on steel: 0.38 at 12.8 m/s, 0.29 at 26.8 m/s (Gobush 1996 in Penner 2003 p. 149, Q)."""
+    """Soft cover on steel: 0.38 at 12.8 m/s, 0.29 at 26.8 m/s (Gobush 1996 in Penner 2003 p. 149, Q).  These numbers go in:
+    what is tested is the line between them and the ends, not the friction."""
     assert dry_friction(speed, Ball.published_soft_cover()) == pytest.approx(friction, abs=1e-12)

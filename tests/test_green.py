@@ -104,7 +104,7 @@ def test_a_gripping_bounce_goes_back_above_a_spin(e_t):
     edge = (5 - 2 * e_t) / (2 * (1 + e_t))
     spin = np.array([0.99, 1.01]) * edge * 3.0 / R
     flat = Green(tilt=0.0, friction=1.0)
-    out = bounced(along=3.0, down=20.0, spin=spin, green=flat, resting_tilt=0.0, grip_restitution=e_t)
+    out = bounced(along=3.0, down=20.0, spin=spin, green=flat.but(grip_restitution=e_t), resting_tilt=0.0)
     assert np.sign(out["along"]).tolist() == [1.0, -1.0]
 
 
@@ -220,7 +220,7 @@ def energy(along, across, up, spin, side_spin):
 def test_every_bounce_keeps_what_it_must(along, across, down, spin, side_spin, green, e_t):
     # mechanics: v_t − 0.4 R ω is conserved in the ground's tilted frame to 1e-9, and no energy is made
     moving = {"along": along, "across": across, "spin": spin, "side_spin": side_spin}
-    out = bounced(**moving, down=down, green=green, grip_restitution=e_t)
+    out = bounced(**moving, down=down, green=green.but(grip_restitution=e_t))
     c, s = np.cos(out["frame"]), np.sin(out["frame"])
     before = along * c - down * s - 0.4 * R * spin
     after = out["along"] * c + out["up"] * s - 0.4 * R * out["spin"]

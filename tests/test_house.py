@@ -15,18 +15,21 @@ MODULES = sorted(PACKAGE.rglob("*.py"))
 NOTEBOOKS = sorted((ROOT / "notebooks").glob("*.ipynb"))
 DRAWING = {"matplotlib", "ipywidgets", "anywidget", "IPython", "traitlets"}
 BELOW = {
+    "catalogue": {"records", "units"},
+    "kernel": {"records", "units"},
     "records": {"units", "fields", "outcomes"},
     "outcomes": {"fields"},
     "fields": {"units"},
     "units": set(),
     "files": set(),
-    "kernel": {"records", "units"},
-    "physics": {"kernel", "records", "units"},
-    "evidence": {"physics", "records", "units", "files"},
-    "show": {"evidence", "physics", "records", "units", "files"},
+    "messages": set(),
+    "physics": {"kernel", "catalogue", "records", "units"},
+    "evidence": {"physics", "catalogue", "records", "units", "files", "messages"},
+    "panels": {"kernel", "physics", "catalogue", "records", "units", "files", "messages"},
+    "show": {"panels", "evidence", "physics", "catalogue", "records", "units", "files", "messages"},
 }
 """What each room may know of."""
-ABOVE = {"shell", "bootstrap", "installing", "doctor", "table_report", "take_away", "__main__"}
+ABOVE = {"shell", "bootstrap", "installing", "installed", "lessons", "doctor", "table_report", "take_away", "__main__"}
 """The way in: stands above the rooms."""
 
 

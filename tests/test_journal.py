@@ -1,6 +1,7 @@
 """Sessions on disk: nothing confirmed is lost, nothing half-written counts, nothing is ever erased."""
 
 import os
+import shutil
 import threading
 from zlib import crc32
 
@@ -13,9 +14,12 @@ from hypothesis import strategies as st
 from spinlab import Ball, Between, Delivery, Face, strike
 from spinlab.evidence import lines
 from spinlab.evidence.journal import Field, Journal, JournalError, NotSaved, new_path, sessions
+from spinlab.evidence.protocol import Protocol
+from spinlab.evidence.screen import Rule, written
 from spinlab.evidence.trend import trend
 from spinlab.units import deg, mph, rpm
 
+PROTOCOL = Protocol(rule=written(dynamic_loft=(40 * deg, 48 * deg)), units="yards")
 FIELDS = [Field.of(name) for name in ("condition", "spin_rate", "note")]
 
 
@@ -47,7 +51,7 @@ def same(one, other):
 
 
 def test_the_file_is_the_table_its_documentation_says(tmp_path):
-    made = begun(tmp_path, player="Robin", order=("dry", "wet"))
+    made = begun(tmp_path, player="Robin", order=("dry", "wet"), protocol=PROTOCOL)
     made.write("shot", cells={"condition": "dry", "spin_rate": "6450"}, time="2026-05-04T10:31:07+02:00")
     rows = made.path.read_bytes().decode("utf-8").split("\n")
     assert rows.pop() == "", "the last line is ended"
@@ -55,7 +59,8 @@ def test_the_file_is_the_table_its_documentation_says(tmp_path):
         line, check = row.rsplit("\t", 1)
         assert check == f"{crc32(line.encode()):08x}"  # the library's CRC-32, as documented
     assert [row.rsplit("\t", 1)[0].split("\t") for row in rows] == [
-        ["spinlab journal 1", "evening"], ["player", "Robin"], ["conditions", "dry", "wet"], ["order", "dry", "wet"],
+        ["spinlab journal 2", "evening"], ["player", "Robin"], ["conditions", "dry", "wet"], ["order", "dry", "wet"],
+        ["units", "yards"], ["rule", "keep", "dynamic_loft [°]", "40", "48"],
         ["line", "what", "time", "shot", "condition", "spin_rate [rpm]", "note"],
         ["1", "shot", "2026-05-04T10:31:07+02:00", "1", "dry", "6450", ""]]
     assert crc32(b"123456789") == 0xCBF43926, "the check value of CRC-32 (common practice, no source)"
@@ -71,6 +76,39 @@ def test_a_session_opens_again_where_it_was(journal):
     assert [line.cells[1] for line in again.trail(1)] == ["6450", "6540"], "what it was stays"
 
 
+@pytest.mark.parametrize("rule", [Rule(), PROTOCOL.rule, written(missing="set aside", head_speed=(18.0, None),
+                                                                 dynamic_loft=(None, 48 * deg))])
+@pytest.mark.parametrize("units", ["metric", "yards"])
+def test_rule_and_units_stand_in_the_head(tmp_path, rule, units):
+    made = begun(tmp_path, protocol=Protocol(rule=rule, units=units))
+    kept = Journal.open(made.path).protocol
+    assert kept.units == units and kept.rule.missing == rule.missing
+    assert [band[0] for band in kept.rule.bands] == [band[0] for band in rule.bands]
+    for band, as_written in zip(kept.rule.bands, rule.bands):
+        assert band[1:] == pytest.approx(as_written[1:], rel=1e-9)
+
+
+def test_a_session_of_format_1_is_read_without_a_rule(tmp_path):
+    path = tmp_path / "old.journal"
+    path.write_bytes(b"".join(lines.seal(row) for row in (
+        ["spinlab journal 1", "old"], ["line", "what", "time", "shot", "condition", "carry [yd]"],
+        ["1", "shot", "2026-05-04T10:31:07+02:00", "1", "dry", "40"])))
+    old = Journal.open(path)
+    assert old.protocol == Protocol(units="yards") and list(old.shots) == [1]
+    assert old.title == "“old”, 4 May 2026"
+
+
+@pytest.mark.parametrize("rows, says", [
+    ([["units", "furlongs"]], "units must be"), ([["units", "metric"], ["rule", "keep", "dynamic_loft [°]", "forty", "48"]],
+     "which is no number"), ([["units", "metric"], ["rule", "keep", "dynamic_loft [°]", "48", "40"]], "from low to high")])
+def test_a_changed_rule_is_refused_in_our_words(tmp_path, rows, says):
+    path = tmp_path / "x.journal"
+    path.write_bytes(b"".join(lines.seal(row) for row in (["spinlab journal 2", "x"], *rows, [
+        "line", "what", "time", "shot", "condition", "carry [m]"])))
+    with pytest.raises(JournalError, match=says):
+        Journal.open(path)
+
+
 def test_undo_goes_back_one_by_one_and_erases_nothing(journal):
     journal.write("delete", shot=1)
     before = journal.path.read_bytes()
@@ -83,7 +121,7 @@ def test_undo_goes_back_one_by_one_and_erases_nothing(journal):
     with pytest.raises(JournalError, match="nothing to undo"):
         journal.write("undo")
     assert journal.path.read_bytes().startswith(before)
-    assert shot(journal).shot == 3, "a number is never given twice"
+    assert shot(journal).shot == 1, "numbers have no holes"
 
 
 def test_correcting_a_deleted_shot_brings_it_back(journal):
@@ -144,7 +182,7 @@ def test_any_changed_byte_of_a_line_is_noticed(journal, tmp_path):
 
 @pytest.mark.parametrize("content, says", [
     (b"", "no session"), (b"condition,spin\ndry,6450\n", "no session"),
-    (lines.seal(["spinlab journal 2", "x"]), "newer version"),
+    (lines.seal(["spinlab journal 3", "x"]), "newer version"),
     (lines.seal(["spinlab journal 1", "x"]), "head"),
     (lines.seal(["spinlab journal 1", "x"]) + b"line\twhat\ttime\tshot\tcondition\t00000000\n", "head")])
 def test_what_is_no_session_is_refused_in_words(tmp_path, content, says):
@@ -186,10 +224,9 @@ def test_a_folder_that_cannot_be_written_to_is_told(tmp_path, journal, monkeypat
     def refused(*_, **__):
         raise PermissionError(13, "Permission denied")
 
-    monkeypatch.setattr("spinlab.files.tempfile.mkstemp", refused)
-    with pytest.raises(NotSaved, match="Permission denied.*choose a folder"):
-        begun(tmp_path)
     monkeypatch.setattr("spinlab.files.os.open", refused)
+    with pytest.raises(NotSaved, match="Permission denied.*Choose a folder"):
+        begun(tmp_path)
     with pytest.raises(NotSaved, match="Permission denied"):
         shot(journal)
     in_the_way = tmp_path / "file"
@@ -198,12 +235,91 @@ def test_a_folder_that_cannot_be_written_to_is_told(tmp_path, journal, monkeypat
         begun(in_the_way / "sessions")
 
 
-def test_a_session_whose_file_is_gone_is_told(journal):
-    journal.path.unlink()
-    with pytest.raises(NotSaved, match="not saved"):
-        shot(journal)
+@pytest.mark.parametrize("gone, says", [("file", "the file '.*evening.journal'"), ("folder", "the folder '.*here'")])
+def test_what_is_gone_while_typing_is_named_and_what_was_typed_is_still_shown(tmp_path, gone, says):
+    journal = begun(tmp_path / "here")
+    shot(journal)
+    kept = journal.path.read_bytes()
+    journal.path.unlink() if gone == "file" else shutil.rmtree(tmp_path / "here")
+    for act in (lambda: shot(journal), journal.refresh):
+        with pytest.raises(NotSaved, match=f"not saved: {says} is not there any more.*still shown here") as told:
+            act()
+        assert "room" not in str(told.value) and "untouched" not in str(told.value)
+    assert list(journal.shots) == [1]
     with pytest.raises(JournalError, match="cannot be opened"):
         Journal.open(journal.path)
+    journal.path.parent.mkdir(exist_ok=True)
+    journal.path.write_bytes(kept)  # put back: typing goes on
+    assert shot(journal).shot == 2 and list(Journal.open(journal.path).shots) == [1, 2]
+
+
+# -- what hides nothing -----------------------------------------------------------------------------------------------
+
+
+def sealed(*cells):
+    """A line with a check that holds, whoever wrote it."""
+    return lines.seal(cells)
+
+
+FORGED = {
+    "a number that uses up all numbers": sealed("999999999", "shot", "t", "999999999", "dry", "1", ""),
+    "a shot's number alone": sealed("3", "shot", "t", "999999999", "dry", "1", ""),
+    "a number of more digits than are read": sealed("9" * 30, "shot", "t", "3", "dry", "1", ""),
+    "zero": sealed("0", "shot", "t", "0", "dry", "1", ""),
+    "no number": sealed("", "shot", "t", "", "dry", "1", ""),
+    "an undo of a line to come": sealed("3", "undo", "t", "8"),
+    "a deletion of a shot to come": sealed("3", "delete", "t", "4"),
+    "an end": sealed("3", "finish", "t", ""),
+    "a second head": sealed("line", "what", "time", "shot", "condition", "note", "spin_rate [rpm]"),
+    "torn": b"3\tshot\t2026", "zeros": b"\0" * 4096, "nothing": b"\n\n\n",
+    "huge": b"x" * 30_000_000 + b"\n", "huge and with a check": sealed("3", "shot", "t", "3", "dry", "6000", "n" * 200_000),
+    "very many": b"x\n" * 100_000,
+}
+
+
+@pytest.mark.parametrize("bad", FORGED.values(), ids=FORGED)
+def test_no_line_hides_those_behind_it(journal, bad):
+    with open(journal.path, "ab") as file:
+        file.write(bad)
+    typing = Journal.open(journal.path)
+    spins = [f"{7000 + k}" for k in range(4)]
+    for spin in spins:
+        shot(typing, spin)
+    journal.refresh()
+    for read in (Journal.open(journal.path), typing, journal):
+        live = [one.cells["spin_rate"] for one in read.shots.values() if not one.deleted]
+        assert live[:2] == ["6450", "3400"] and live[-4:] == spins
+        assert len(read.notes) < 30
+
+
+def test_of_very_many_spoilt_lines_the_first_are_named(journal):
+    with open(journal.path, "ab") as file:
+        file.write(b"x\n" * 20)
+    assert len(Journal.open(journal.path).notes) == 20
+    with open(journal.path, "ab") as file:
+        file.write(b"x\n" * 2)
+    notes = Journal.open(journal.path).notes
+    assert len(notes) == 21 and notes[-1].endswith("and further lines, too")
+
+
+@pytest.mark.parametrize("spoilt", [b"player\tRo\n", b"\0\0\0\n", b"x" * 100_000 + b"\n"])
+def test_a_torn_line_of_the_head_hides_no_shot_while_the_columns_stand(tmp_path, spoilt):
+    made = begun(tmp_path, player="Robin")
+    shot(made)
+    title, player, *others = made.path.read_bytes().splitlines(keepends=True)
+    made.path.write_bytes(title + spoilt + b"".join(others))
+    again = Journal.open(made.path)
+    assert list(again.shots) == [1] and again.conditions == ("dry", "wet") and again.player == ""
+    assert again.notes == ["line 2 of the file is torn or was changed; it is kept there and not counted"]
+
+
+@pytest.mark.parametrize("columns", [
+    ("spin_rate [rpm]", "note"), ("condition", "condition"), ("condition", "nonsense [kg]")])
+def test_columns_that_cannot_be_used_are_told(tmp_path, columns):
+    path = tmp_path / "x.journal"
+    path.write_bytes(sealed("spinlab journal 1", "x") + sealed("line", "what", "time", "shot", *columns))
+    with pytest.raises(JournalError, match=r"columns of 'x.journal' \(line 2\) cannot be used"):
+        Journal.open(path)
 
 
 def test_folders_with_blanks_accents_and_long_paths(tmp_path):

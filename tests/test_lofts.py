@@ -5,9 +5,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from spinlab.catalogue import LEAN, PITCH, STATES, WEDGE_LOFTS
 from spinlab.physics.closed import closed_strike, critical_spin_loft
 from spinlab.physics.contact import strike
-from spinlab.physics.lofts import STATES, WEDGES, Habit, compare_lofts, peak
+from spinlab.physics.lofts import Habit, compare_lofts, peak
 from spinlab.physics.setting import Setting
 from spinlab.records import Ball, Between, Delivery, Face
 from spinlab.units import deg, mph, rpm
@@ -96,10 +97,10 @@ def test_peak_band_holds_the_peak_and_is_wider_damp():
 
 def test_same_swing():
     found = compare_lofts(Face(), SOFT, head_speed=45 * mph)
-    assert found.spin_rate.shape == (4, len(WEDGES))
+    assert found.spin_rate.shape == (4, len(WEDGE_LOFTS))
     np.testing.assert_allclose(found.head_speed, 45 * mph)
     alone = strike(Habit().deliver(56 * deg, 45 * mph), Face(), SOFT, STATES["wet"])
-    i = list(WEDGES).index(56 * deg)
+    i = list(WEDGE_LOFTS).index(56 * deg)
     assert found.state("wet")["spin_rate"][i] == pytest.approx(alone.spin_rate, rel=1e-12)
     assert found.state("wet")["launch_angle"][i] == pytest.approx(alone.launch_angle, rel=1e-12)
 
@@ -110,7 +111,7 @@ def test_wet_sends_it_higher_with_less_spin_at_every_wedge():
     assert (wet["spin_rate"] < dry["spin_rate"]).all()
     assert (wet["launch_angle"] > dry["launch_angle"]).all()
     # a 56° on a 50-yard pitch: launch about 30° dry and about 10° higher wet, spin about halved (common practice, no source)
-    i = list(WEDGES).index(56 * deg)
+    i = list(WEDGE_LOFTS).index(56 * deg)
     assert dry["launch_angle"][i] == pytest.approx(30 * deg, abs=3 * deg)
     assert 5 * deg < wet["launch_angle"][i] - dry["launch_angle"][i] < 11 * deg
 
@@ -147,9 +148,9 @@ def test_peak_at_the_same_carry_comes_later():
 def test_lean_takes_loft_away():
     found = compare_lofts(Face(), SOFT, lofts=[56 * deg], habit=Habit(lean=9 * deg), head_speed=20.0)
     assert found.dynamic_loft[0] == pytest.approx(47 * deg)
-    assert Habit().deliver(56 * deg, 20.0).dynamic_loft == pytest.approx(44 * deg)  # mid-forties out of a 56°
+    assert Habit().deliver(56 * deg, 20.0).dynamic_loft == pytest.approx(PITCH.dynamic_loft)
     setting = pitch()
-    assert peak(setting, habit=Habit(lean=0.0)).loft == pytest.approx(peak(setting).loft - 12 * deg)
+    assert peak(setting, habit=Habit(lean=0.0)).loft == pytest.approx(peak(setting).loft - LEAN)
 
 
 @settings(max_examples=15, deadline=None, derandomize=True)

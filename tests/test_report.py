@@ -5,9 +5,10 @@ from pathlib import Path
 import pytest
 
 from spinlab import Between
+from spinlab.catalogue import WETNESS
 from spinlab.evidence import modelled, report, screen
 from spinlab.evidence.table import TableError
-from spinlab.units import deg, rpm, um
+from spinlab.units import deg, rpm
 
 DATA = Path(__file__).resolve().parents[1] / "data"
 RULE = screen.written(dynamic_loft=(40 * deg, 48 * deg))
@@ -68,8 +69,8 @@ def test_yards_are_spoken_in_yards(states):
         states.sentences("furlongs")
 
 
-@pytest.mark.parametrize("words, water, soil", [("Dry", 0.0, 0.0), ("wet, blocked grooves", 40e-6, 1.0),
-                                                ("damp", 3e-6, 0.0), ("soiled", 0.0, 0.6), ("rain", 150e-6, 0.0)])
+@pytest.mark.parametrize("words, water, soil", [("Dry", 0.0, 0.0), ("wet, blocked grooves", 30e-6, 1.0),
+                                                ("damp", 1e-6, 0.0), ("soiled", 0.0, 0.6), ("rain", 150e-6, 0.0)])
 def test_conditions_are_read_from_their_words(words, water, soil):
     between = modelled.between_from_words(words)
     assert between.water == pytest.approx(water) and between.soil_in_grooves == pytest.approx(soil)
@@ -106,4 +107,4 @@ def test_without_head_speed_the_model_is_left_out():
 
 
 def test_water_is_what_was_said():
-    assert modelled.between_from_words("poured").water == pytest.approx(40 * um)
+    assert modelled.between_from_words("poured").water == pytest.approx(WETNESS["poured"].water)

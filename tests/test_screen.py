@@ -29,7 +29,10 @@ def test_every_reason_is_named_with_value_and_band():
     frame = shots(dynamic_loft=np.array([35.6, 44.0]) * deg, head_speed=np.array([39.0, 45.0]) * mph)
     got = screen.screen(frame, dynamic_loft=(40 * deg, 48 * deg), head_speed=(42 * mph, None))
     assert got.set_aside["reason"].tolist() == [
-        "dynamic loft 35.6° lies outside 40° … 48°; head speed 39 mph lies outside 42 mph or more"]
+        "dynamic loft 35.6° lies outside 40° … 48°; head speed 17.4 m/s lies outside 18.8 m/s or more"]
+    spoken = screen.screen(frame, head_speed=(42 * mph, None), units="yards")
+    assert spoken.set_aside["reason"].tolist() == ["head speed 39 mph lies outside 42 mph or more"]
+    assert "Rule: A shot counts if its head speed is 42 mph or more." in spoken.report()
 
 
 def test_missing_values_are_chosen_for():
@@ -46,7 +49,7 @@ def test_a_rule_is_written_before_and_stays_the_same():
     rule = screen.written(dynamic_loft=(40 * deg, 48 * deg), head_speed=(None, 48 * mph))
     again = screen.written(head_speed=(None, 48 * mph), dynamic_loft=(40 * deg, 48 * deg))
     assert rule == again and hash(rule) == hash(again)
-    assert str(rule) == ("A shot counts if its dynamic loft is 40° … 48° and its head speed is 48 mph or less. "
+    assert str(rule) == ("A shot counts if its dynamic loft is 40° … 48° and its head speed is 21.5 m/s or less. "
                          "A shot without such a value counts, too.")
     frame = shots(dynamic_loft=np.array([35.0, 44.0]) * deg, head_speed=np.array([45.0, 45.0]) * mph)
     assert screen.screen(frame, rule=rule).counts["kept"] == 1

@@ -8,8 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from spinlab.catalogue import FACES
 from spinlab.physics.contact import strike
-from spinlab.physics.players import PLAYERS, REFERENCE, WORN
+from spinlab.physics.players import PLAYERS, REFERENCE
 from spinlab.physics.setting import Setting, results
 from spinlab.physics.shares import CAUSES, Cause, shapley, shares
 from spinlab.records import Ball, Between, Delivery, Face
@@ -167,7 +168,7 @@ def test_plan_is_each_step_on_top_of_the_last():
 
 
 def test_run_out_where_less_is_better():
-    worn = ORDINARY.but(face=WORN)
+    worn = ORDINARY.but(face=FACES["worn"])
     found = shares(worn, PRO, of="run_out", n=20)
     assert found.whole.mid < 0
     assert found.share.sum() == pytest.approx(found.whole.mid)

@@ -3,6 +3,7 @@
 import json
 import os
 import re
+import shutil
 import subprocess
 import sys
 import time
@@ -195,9 +196,9 @@ def test_ctrl_c_is_no_traceback(monkeypatch, capsys):
 
 def test_doctor_names_each_thing_and_no_home(capsys, tmp_path, monkeypatch):
     monkeypatch.setattr(doctor.Path, "home", lambda: tmp_path)
-    monkeypatch.setattr(doctor, "_says", lambda python, code, *words: "" if words else "fine")
+    monkeypatch.setattr(doctor, "_says", lambda python, code, *words: "fine")
     assert doctor.without_person(f"{tmp_path}/lessons") == "~/lessons"
-    code = doctor.main(ROOT)
+    code = doctor.main(ROOT, here=True)
     out = capsys.readouterr().out
     things = ("Python", "Writing", "Room on the disk", "Packages", "Sliders in JupyterLab", "Fonts", "Browser", "ffmpeg")
     for thing in things:
@@ -205,36 +206,61 @@ def test_doctor_names_each_thing_and_no_home(capsys, tmp_path, monkeypatch):
     assert code == (2 if "MISSING" in out else 0)
 
 
-def test_doctor_tells_the_cure(monkeypatch, tmp_path):
-    monkeypatch.setattr(doctor, "_says", lambda python, code, *words: None)
-    found = {what: words for _, what, good, words in doctor.look(tmp_path) if not good}
-    assert "delete the folder .venv" in found["Sliders in JupyterLab"] and "python3 -m spinlab" in found["Fonts"]
-
-
-def test_doctor_sees_a_package_that_was_deleted_in_part(monkeypatch, tmp_path):
-    """Its papers are still there, so that an installer would call it installed."""
-    papers = tmp_path / "tossed-1.0.dist-info"
-    papers.mkdir()
-    (papers / "METADATA").write_text("Metadata-Version: 2.1\nName: tossed\nVersion: 1.0\n", encoding="utf-8")
-    (papers / "RECORD").write_text("tossed/__init__.py,,\ntossed/deep/__init__.py,,\n", encoding="utf-8")
-    (tmp_path / "tossed" / "deep").mkdir(parents=True)
-    for part in ("tossed", "tossed/deep"):
-        (tmp_path / part / "__init__.py").touch()
-    look = f"import sys; sys.path.insert(0, {str(tmp_path)!r})\n{doctor.WHOLE}"
-    asked = ("tossed", "numpy", "no-such-package")
-    assert doctor._says(sys.executable, look, *asked).split() == ["no-such-package"]
-    (tmp_path / "tossed" / "deep" / "__init__.py").unlink()
-    assert doctor._says(sys.executable, look, *asked).split() == ["tossed", "no-such-package"]
-
-
-def test_doctor_gives_one_cure_where_nothing_is_set_up(monkeypatch, tmp_path):
+@pytest.fixture
+def folder(monkeypatch, tmp_path):
+    """A project's folder, and what is found out about its environment: changed by the test."""
     (tmp_path / "pyproject.toml").write_text(
         '[project]\ndependencies = ["numpy>=1.0", "no-such-package>=2"]\n[project.optional-dependencies]\ntest = []\n',
         encoding="utf-8")
-    monkeypatch.setattr(doctor, "_says", lambda python, code, *words: None)
-    found = {what: words for _, what, good, words in doctor.look(tmp_path) if not good}
-    assert found["Packages"] == "no-such-package>=2; 'python3 -m spinlab' sets them up"
-    assert "delete" not in found["Sliders in JupyterLab"] + found["Fonts"]
+    found = {"runs": True, "lacking": [], "ready": True, "serves": True}
+    monkeypatch.setattr(doctor, "_says", lambda python, code, *words: "True" if found["runs"] and python else None)
+    monkeypatch.setattr(bootstrap, "lacking", lambda python, wanted: found["lacking"])
+    monkeypatch.setattr(bootstrap, "ready", lambda root: found["ready"])
+    monkeypatch.setattr(bootstrap, "serves", lambda root: found["serves"])
+    found["look"] = lambda: {what: (good, words) for _, what, good, words in doctor.look(tmp_path)}
+    return found
+
+
+@pytest.mark.parametrize(("state", "good", "words"), [
+    ({}, True, "all here, in .venv"),
+    ({"ready": False}, True, "to be pointed to this folder"),
+    ({"lacking": ["a>=2 (there is 1)"], "ready": False}, True, "Out of date: a>=2 (there is 1); a start with"),
+    ({"lacking": ["a>=2"], "ready": False, "serves": False}, False, "a>=2; 'python3 -m spinlab' sets them up"),
+    ({"lacking": ["a>=2"]}, False, "a>=2; delete the folder .venv, then 'python3 -m spinlab'"),
+    ({"runs": False}, False, "not set up yet; 'python3 -m spinlab' sets them up"),
+])
+def test_doctor_says_what_the_next_start_would_find(folder, state, good, words):
+    folder.update(state)
+    told = folder["look"]()["Packages"]
+    assert told[0] == good and words in told[1]
+
+
+def test_doctor_gives_one_cure_where_nothing_is_set_up(folder):
+    folder.update(runs=False)
+    found = folder["look"]()
+    assert "delete" not in found["Sliders in JupyterLab"][1] + found["Fonts"][1]
+
+
+def test_doctor_tells_the_cure_of_what_is_broken(folder, monkeypatch):
+    monkeypatch.setattr(doctor, "_says", lambda python, code, *words: "True" if "version_info" in code else None)
+    found = folder["look"]()
+    assert "delete the folder .venv" in found["Sliders in JupyterLab"][1] and "python3 -m spinlab" in found["Fonts"][1]
+
+
+@pytest.mark.skipif(os.name == "nt", reason="environments are made of links here")
+def test_doctor_asks_the_environment_of_a_copied_folder(tmp_path, monkeypatch):
+    """A real one: its package is found there, by the way from the environment to it, and nothing is missing."""
+    first = tmp_path / "first"
+    (first / "spinlab").mkdir(parents=True)
+    (first / "spinlab" / "__init__.py").touch()
+    (first / "pyproject.toml").write_text("[project]\ndependencies = []\n[project.optional-dependencies]\ntest = []\n")
+    subprocess.run([sys.executable, "-m", "venv", "--without-pip", first / ".venv"], check=True)
+    monkeypatch.setattr(bootstrap.installing, "install", lambda *a, **more: None)
+    bootstrap.ensure(first, say=lambda words: None)
+    copied = shutil.copytree(first, tmp_path / "copy", symlinks=True)
+    found = {what: (good, words) for _, what, good, words in doctor.look(copied)}
+    assert found["Packages"] == (True, "all here, in .venv")
+    assert doctor.environment(copied) == bootstrap.python_of(copied / ".venv")
 
 
 def test_doctors_log_names_no_person(monkeypatch, tmp_path, capsys):
@@ -244,7 +270,7 @@ def test_doctors_log_names_no_person(monkeypatch, tmp_path, capsys):
     monkeypatch.setattr("getpass.getuser", lambda: "rfairway")
     monkeypatch.setattr(doctor.platform, "node", lambda: "robins-laptop")
     looks = [("needed", "Writing", False, f"{home}/lessons of rfairway on robins-laptop cannot be written to")]
-    monkeypatch.setattr(doctor, "look", lambda root: looks)
+    monkeypatch.setattr(doctor, "look", lambda root, here: looks)
     assert doctor.main(ROOT, home / "log.txt") == 2
     log = (home / "log.txt").read_text(encoding="utf-8")
     assert "MISSING  Writing: ~/lessons of (person) on (machine) cannot" in log and "numpy>=" in log
@@ -266,11 +292,52 @@ def test_what_was_not_foreseen_is_told_in_words_and_noted(monkeypatch, tmp_path,
     assert "KeyError" in log and "in fall" in log and "Robin" not in log and str(ROOT) not in log
 
 
+@pytest.fixture
+def unforeseen(monkeypatch, tmp_path):
+    """A command that fails as nobody foresaw, in a folder of its own."""
+    def fall(*_):
+        raise KeyError("Robin Fairway, 6450 rpm")
+
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr(shell, "plan", fall)
+    monkeypatch.setenv(shell.READY, "1")
+
+
+def test_where_the_problem_cannot_be_written_down_that_is_told(unforeseen, monkeypatch, capsys):
+    def refuse(*_):
+        raise OSError(30, "Read-only file system")
+
+    monkeypatch.setattr(doctor, "write_atomically", refuse)
+    assert shell.run(["plan", "--effect", "2000"]) == 3
+    said = capsys.readouterr().err
+    assert "KeyError" in said and "could not be written down" in said and said.count("\n") == 1
+
+
+def test_where_the_folder_was_removed_the_problem_is_written_elsewhere(unforeseen, monkeypatch, capsys, tmp_path):
+    def gone():
+        raise FileNotFoundError(2, "No such file or directory")
+
+    for place in (doctor.Path, doctor.os):
+        monkeypatch.setattr(place, "cwd" if place is doctor.Path else "getcwd", gone)
+    (tmp_path / "elsewhere").mkdir()
+    monkeypatch.setattr(doctor.tempfile, "gettempdir", lambda: str(tmp_path / "elsewhere"))
+    assert shell.run(["plan", "--effect", "2000"]) == 3
+    assert (tmp_path / "elsewhere" / doctor.PROBLEM).exists() and "KeyError" in capsys.readouterr().err
+
+
+@pytest.mark.skipif(not os.path.exists("/dev/full"), reason="no full device here")
+def test_a_full_disk_behind_what_is_printed_is_a_line(tmp_path):
+    with open("/dev/full", "w") as full:
+        done = subprocess.run([sys.executable, "-m", "spinlab", "plan", "--effect", "2000"], cwd=ROOT, stdout=full,
+                              stderr=subprocess.PIPE, encoding="utf-8", env=os.environ | {shell.READY: "1"})
+    assert done.returncode == 2 and done.stderr == "spinlab: No space left on device\n"
+
+
 # -- JupyterLab -------------------------------------------------------------------------------------------------------
 
 
 def test_lab_is_for_this_machine_only_and_asks_nobody():
-    command = " ".join(shell.lab_command(browser=False))
+    command = " ".join(shell.lab_command("lessons", browser=False))
     assert "--ServerApp.ip=127.0.0.1" in command and "token=" not in command and "--no-browser" in command
     assert "NeverCheckForUpdate" in command
 
@@ -286,7 +353,7 @@ def test_the_lessons_open_at_the_start_page_behind_a_token(tmp_path):
         try:
             address = _address(lab, log)
             page, token = re.match(r"(\S+)\?token=(\w+)", address).groups()
-            assert page.startswith("http://127.0.0.1:") and page.endswith("/lab/tree/notebooks/00_start_here.ipynb")
+            assert page.startswith("http://127.0.0.1:") and page.endswith("/lab/tree/00_start_here.ipynb")
             base = page.partition("/lab")[0]
             assert b"JupyterLab" in urllib.request.urlopen(address, timeout=10).read()
             asked = f"{base}/lab/api/settings/@jupyterlab/apputils-extension:notification?token={token}"

@@ -37,6 +37,17 @@ def groups(a, b):
     return Group.of(a, "a"), Group.of(b, "b")
 
 
+@pytest.mark.parametrize(("middle", "digits"), [(1.2, 13), (1_000_000.2, 9), (10_000_000.2, 8)])
+def test_nist_reference_sets_of_numerical_accuracy(middle, digits):
+    """NIST Statistical Reference Datasets, NumAcc2, 3 and 4: 1001 numbers, `middle`, then 0.1 below and above it by
+    turns; certified mean `middle`, standard deviation 0.1 (from memory).  Careless sums lose the deviation."""
+    numbers = [middle, *([middle - 0.1, middle + 0.1] * 500)]
+    group = Group.of(numbers, "a")
+    assert group.n == 1001
+    assert group.mean == pytest.approx(middle, rel=1e-14)
+    assert group.sd == pytest.approx(0.1, rel=10.0**-digits)
+
+
 def test_student_1908_sleep_welch():
     test = welch(*groups(*SLEEP))  # C: SciPy 1.17
     assert test.t == pytest.approx(-1.8608135, abs=1e-7)

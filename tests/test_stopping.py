@@ -6,11 +6,11 @@ Marks: S seen, Q quoted, M from memory, C computed, J our judgement.
 import numpy as np
 import pytest
 
-from spinlab import Air, Green, Launch, fly, land
+from spinlab import Air, Launch, catalogue, fly, land
 from spinlab.physics.stopping import ball_speed_for_carry, stops
 from spinlab.units import GRAVITY, deg, rpm
 
-GREENS = [make() for make in (Green.tuned_soft, Green.tuned_medium, Green.tuned_firm, Green.tuned_gripping)]
+GREENS = list(catalogue.GREENS.values())
 ANGLE, SPIN = np.array([31, 55]) * deg, np.array([6500, 2500]) * rpm
 
 
@@ -66,5 +66,6 @@ def test_firm_runs_furthest_and_spin_stops_the_low_ball():
     low = Launch(ball_speed=ball_speed_for_carry(45.0, launch_angle=31 * deg, spin_rate=spins), launch_angle=31 * deg,
                  spin_rate=spins)
     assert (np.diff(stops(low, GREENS).run_out.mid, axis=1) < 0).all()
-    trial = stops(Launch(ball_speed=np.array([24.0]), launch_angle=31 * deg, spin_rate=6500 * rpm), [Green.tuned_medium()])
+    pitch = Launch(ball_speed=np.array([24.0]), launch_angle=31 * deg, spin_rate=6500 * rpm)
+    trial = stops(pitch, [catalogue.GREENS["medium"]])
     assert trial.run_out.mid[0, 0] == pytest.approx(5.0, abs=1.0)

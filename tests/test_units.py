@@ -85,3 +85,24 @@ def test_thousands_are_parted_in_one_place():
     found = [f"{path.name}: {line.strip()}" for path in files if path != Path(u.__file__)
              for line in path.read_text(encoding="utf-8").splitlines() if re.search(r":[+<>]?\d*,(\.\S+)?[fdg]?\}", line)]
     assert not found
+
+
+def test_values_are_said_in_one_way():
+    from spinlab.evidence.wording import saying
+    from spinlab.show.style import METRIC
+
+    # spin to tens, so that 6 288.6 and 6 289.4 are one number; angles and lengths as asked
+    assert u.said(6288.6 * u.rpm, "rpm") == u.said(6289.4 * u.rpm, "rpm") == "6\u202f290 rpm"
+    assert u.said(6284.9 * u.rpm, "rpm") == "6\u202f280 rpm"
+    assert u.said(-850 * u.rpm, "rpm", sign=True) == "−850 rpm" and u.said(4 * u.rpm, "rpm", sign=True) == "0 rpm"
+    assert u.said(7.14 * u.deg, "°", 1, sign=True) == "+7.1°" and u.said(0.52, "%") == "52%"
+    for value in (6288.6, -12.0, 0.3):
+        assert METRIC.say("spin", value * u.rpm) == saying("spin_rate").number(value * u.rpm) == u.said(value * u.rpm, "rpm")
+
+
+def test_rules_of_numbers_are_data():
+    import json
+
+    rules = json.loads(json.dumps(u.number_rules()))
+    assert rules["units"]["°C"] == {"scale": 1.0, "offset": 273.15} and rules["steps"] == {"rpm": 10}
+    assert u.said(1234567 * u.rpm, "rpm").count(rules["thousands"]) == 2

@@ -16,9 +16,11 @@ TRIALS = {
     "trial_files.py": "files: killed while writing, folders, two windows, clock set back",
     "trial_full.py": "a full disk",
     "fuzz.py": "readers: mutated inputs",
+    "trial_verdicts.py": "random small tables: verdicts and their error rates",
     "trial_sizes.py": "tables of all sizes",
     "trial_long.py": "a long evening in one kernel",
     "trial_page.py": "a long evening in JupyterLab, in a browser",
+    "trial_kernels.py": "fifty loads of a presented page",
     "trial_versions.py": "oldest and newest allowed packages",
 }
 

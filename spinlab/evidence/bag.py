@@ -10,24 +10,18 @@ import json
 from dataclasses import dataclass
 from pathlib import Path
 
+from .. import catalogue
+from ..catalogue import BALLS, GREENS, LIES, SOIL, WEAR, WETNESS
 from ..files import write_atomically
-from ..physics.cleaning import SOIL, WETNESS, tuned_soil
 from ..physics.lofts import Habit
-from ..physics.players import FRESH, WORN
 from ..physics.setting import Setting
-from ..records import Air, Ball, Between, Face, Green, check
-from ..units import deg, um
+from ..records import Air, Between, Face, check
+from ..units import deg
 
 FORMAT, VERSION = "spinlab bag", 1
 
-WEAR = {"fresh": FRESH, "two seasons": WORN.but(roughness=1.8 * um, name="two seasons"), "worn": WORN}
-"""States of a face by name (J)."""
-BALLS = {"soft cover": Ball.published_urethane_cover(), "hard cover": Ball.published_ionomer_cover()}
-"""Balls by name; urethane and ionomer of Proceedings 49(1):27 (2020)."""
-GREENS = {"firm": Green.tuned_firm(), "medium": Green.tuned_medium(), "soft": Green.tuned_soft(),
-          "gripping": Green.tuned_gripping()}
-LIES = {"tight fairway": 0.0, "first cut": SOIL["first cut"]["grass"], "rough": SOIL["rough"]["grass"]}
-"""Share of the flats under grass, by lie (J)."""
+_OLD_WATERS = {"wiped": "damp", "just poured": "poured", "rain": "flooded"}
+"""What kinds of wet were called in files of earlier versions."""
 
 
 def _one_of(what, name, table):
@@ -64,8 +58,8 @@ class Bag:
     wedges: tuple[Wedge, ...]
     ball: str = "soft cover"
     head_speed: float = 28.0
-    lean: float = 12 * deg
-    attack_angle: float = -6 * deg
+    lean: float = catalogue.LEAN
+    attack_angle: float = catalogue.PITCH.attack_angle
     soil: str = "dusty"
     water: str = "dry"
     green: str = "medium"
@@ -89,42 +83,42 @@ class Bag:
     @property
     def usual(self) -> Between:
         """What usually lies between face and ball."""
-        return tuned_soil(self.soil, water=WETNESS[self.water].water)
+        return WETNESS[self.water].between(**SOIL[self.soil])
 
     def setting(self, wedge: Wedge, head_speed, *, lie="tight fairway", green=None, between=None) -> Setting:
         """A shot with one of the wedges; head speeds may be an array."""
         between = self.usual if between is None else between
-        grass = max(LIES[_one_of("lie", lie, LIES)], float(between.grass))
+        grass = max(LIES[_one_of("lie", lie, LIES)].grass, float(between.grass))
         green = GREENS[_one_of("green", green or self.green, GREENS)]
         return Setting(arriving=self.habit.deliver(wedge.loft, head_speed), face=wedge.face, ball=BALLS[self.ball],
                        between=between.but(grass=grass), air=Air(), green=green)
 
 
 EXAMPLE = Bag(
-    player="invented player", ball="hard cover", soil="dusty", water="wiped",
+    player="invented player", ball="hard cover", soil="dusty", water="damp",
     wedges=(Wedge(name="pitching", loft=46 * deg, wear="worn"), Wedge(name="gap", loft=52 * deg, wear="two seasons"),
             Wedge(name="sand", loft=56 * deg, wear="two seasons")),
 )  # fmt: skip
 """An invented bag to start from."""
 
-BAGS = {bag.player: bag for bag in (
-    Bag(
-        player="ordinary player", ball="hard cover", soil="caked", water="dry", head_speed=26.0, lean=8 * deg,
-        attack_angle=-3 * deg,
-        wedges=(Wedge(name="pitching", loft=46 * deg, wear="worn"), Wedge(name="sand", loft=56 * deg, wear="worn")),
-    ),
-    Bag(
-        player="keen club player", ball="soft cover", soil="dusty", water="wiped", head_speed=28.0, lean=10 * deg,
-        attack_angle=-5 * deg,
-        wedges=(Wedge(name="pitching", loft=46 * deg, wear="two seasons"),
-                Wedge(name="gap", loft=52 * deg, wear="two seasons"), Wedge(name="lob", loft=58 * deg, wear="two seasons")),
-    ),
-    Bag(
-        player="beginner", ball="hard cover", soil="caked", water="wiped", head_speed=22.0, lean=0.0, attack_angle=0.0,
-        wedges=(Wedge(name="pitching", loft=46 * deg, wear="worn"), Wedge(name="sand", loft=56 * deg, wear="worn")),
-    ),
-)}  # fmt: skip
-"""The bags of the three invented players of `spinlab.physics.players`, by name (J)."""
+
+def _bag_of(player: catalogue.Player) -> Bag:
+    return Bag(
+        player=player.name,
+        ball=player.ball,
+        soil=player.soil,
+        water=player.wetness,
+        head_speed=player.fastest,
+        lean=player.lean,
+        attack_angle=player.attack_angle,
+        wedges=tuple(
+            Wedge(name=name, loft=loft, wear=player.wear) for name, loft in player.wedges
+        ),
+    )
+
+
+BAGS = {name: _bag_of(player) for name, player in catalogue.PLAYERS.items()}
+"""The bags of the invented players, by name."""
 
 _NUMBERS = {"head_speed": ("fastest pitch swing [m/s]", 1.0), "lean": ("lean [°]", deg),
             "attack_angle": ("attack angle [°]", deg)}
@@ -165,6 +159,7 @@ def load(path) -> Bag:
     except (KeyError, TypeError, AttributeError) as problem:
         raise ValueError(f"{path.name}: a number or a name is missing or of the wrong kind ({problem})") from None
     known |= {name: told.pop(name) for name in _WORDS if name in told}
+    known["water"] = _OLD_WATERS.get(known.get("water"), known.get("water", "dry"))
     if told:
         raise ValueError(f"{path.name} holds what does not belong in a bag: {', '.join(told)}")
     return Bag(wedges=wedges, **known)

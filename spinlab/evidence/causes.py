@@ -13,8 +13,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..physics.setting import Setting, results
-from ..physics.uncertain import parameters_for, vary
+from ..catalogue import BALLS
+from ..physics.central_strike import LOFT_OFFSET
+from ..physics.setting import Setting, answered
+from ..physics.uncertain import parameters_for, varied_rows
 from ..records import Ball, Between, Delivery, Face, spoken
 from ..units import deg, mm, um
 from .grip import ERRORS, EXPECTED, RELATIVE
@@ -109,7 +111,7 @@ def weigh(measured: dict, *, face: Face | None = None, ball: Ball | None = None,
     have = {name: float(v) for name, v in measured.items() if np.isfinite(v)}
     if "dynamic_loft" in have:
         causes = tuple(c for c in causes if c.field != "arriving.dynamic_loft")
-    setting, shares, used = _drawn(have, face or Face(), ball or Ball.published_soft_cover(), errors, expected, n, seed)
+    setting, shares, used = _drawn(have, face or Face(), ball or BALLS["soft cover"], errors, expected, n, seed)
     seen = [name for name in SEEN if name in have]
     fits = [_fit(cause, setting, shares, used, have, seen, errors) for cause in causes]
     whole = sum(weight for weight, _ in fits)
@@ -123,8 +125,9 @@ def _drawn(have, face, ball, errors, expected, n, seed):
     from scipy.special import ndtri
     from scipy.stats import qmc
 
-    used = parameters_for(SEEN)
-    cube = qmc.LatinHypercube(len(used) + len(GIVEN), rng=seed).random(n)
+    # what is given has errors of its own, and the amounts of a cause are what is weighed
+    used = tuple(p for p in parameters_for(SEEN) if p.record not in ("arriving", "between"))
+    cube = qmc.LatinHypercube(len(used) + len(GIVEN) + 1, rng=seed).random(n)
     arriving = {}
     for name, column in zip(GIVEN, cube.T):
         mean, sd = expected[name]
@@ -133,8 +136,12 @@ def _drawn(have, face, ball, errors, expected, n, seed):
         arriving[name] = (mean + sd * ndtri(column))[:, None]
     arriving["head_speed"] = np.clip(arriving["head_speed"], 1.0, 78.0)
     attack = arriving["attack_angle"] = np.clip(arriving["attack_angle"], -28 * deg, 18 * deg)
+    if "dynamic_loft" in have:
+        # the face may have had more loft in contact than was quoted for it
+        low, high = LOFT_OFFSET
+        arriving["dynamic_loft"] = arriving["dynamic_loft"] + low + (high - low) * cube[:, -1:]
     arriving["dynamic_loft"] = np.clip(arriving["dynamic_loft"], attack + 1 * deg, attack + 65 * deg)
-    return Setting(arriving=Delivery(**arriving), face=face, ball=ball), cube[:, len(GIVEN) :].T[:, :, None], used
+    return Setting(arriving=Delivery(**arriving), face=face, ball=ball), cube[:, len(GIVEN) : -1].T[:, :, None], used
 
 
 def _moved(setting, cause):
@@ -156,8 +163,8 @@ def _fit(cause, setting, shares, used, have, seen, errors):
     """Mean likelihood of a cause over draws and amounts, and its best amount."""
     if not seen:
         return 1.0, {"amount": np.nan, "low": min(cause.amounts), "high": max(cause.amounts), "misfit": np.nan}
-    varied, assume, _ = vary(_moved(setting, cause), used, shares)
-    found = results(varied, SEEN, assume=assume)
+    rows, shape = varied_rows(_moved(setting, cause), used, shares)
+    found = answered(rows, SEEN, shape)
     if "head_speed" not in have and "ball_speed" in have:
         # the head speed that gives the ball speed seen: ball speed and spin grow together with it, the launch stays
         faster = have["ball_speed"] / found["ball_speed"]

@@ -10,11 +10,12 @@ from dataclasses import replace
 
 import numpy as np
 
+from ..messages import message_of
 from . import adjust as adj
 from . import frame as rows
 from . import smallsample as ss
 from .verdict import Comparison, Headline, Verdict, settle, too_few
-from .wording import listed, saying
+from .wording import Caution, listed, not_measured, saying
 
 __all__ = ["Comparison", "Headline", "Verdict", "compare", "headline"]
 
@@ -49,8 +50,9 @@ def compare(frame, *, by, of, baseline=None, other=None, adjust=(), order=None, 
 
     Notes
     -----
-    Intervals: Welch; ratios: Fieller (see `smallsample.ratio` for why).  Rows without a value are left out and counted in
-    ``.warnings``.  Adjusting assumes one slope and like scatter for all conditions; ``.warnings`` says where in doubt.
+    Intervals: `smallsample.unpaired`, the wider of Welch's and Student's; ratios: Fieller (see `smallsample.ratio`).
+    Rows without a value are left out and counted in ``.warnings``.  Adjusting assumes one slope and like scatter for all
+    conditions; ``.warnings`` says where in doubt.
 
     Raises
     ------
@@ -73,16 +75,22 @@ def compare(frame, *, by, of, baseline=None, other=None, adjust=(), order=None, 
         fit = adj.adjusted(data.y, data.labels, data.x[:, : len(used)] if used else None, data.blocks if block else None)
     done = [_one(data, groups[0], g, fit, used, paired, confidence, small) for g in groups[1:]]
     comparisons = settle(done)
-    warnings = (*data.notes, *pair_notes, *notes, *too_few(comparisons), *rows.cautions(frame, data, fit, used, paired))
+    cautions = _cautions(*data.notes, *pair_notes, *notes, *too_few(comparisons),
+                         *rows.cautions(frame, data, fit, used, paired))
     return Verdict(of=of, by=by, comparisons=comparisons, groups=groups, adjusted_for=used, fit=fit, paired=paired,
-                   warnings=warnings, confidence=confidence)
+                   cautions=cautions, confidence=confidence)
+
+
+def _cautions(*doubts):
+    """Doubts, each once, as `Caution`."""
+    return tuple(dict.fromkeys(doubt if isinstance(doubt, Caution) else Caution(doubt) for doubt in doubts))
 
 
 def _one(data, base, group, fit, used, paired, confidence, small):
     """One condition against the baseline."""
     two = np.isin(data.labels, [base.name, group.name])
     y, is_other = data.y[two], data.labels[two] == group.name
-    plain = ss.welch(group, base, confidence=confidence)
+    plain = ss.unpaired(group, base, confidence=confidence)
     if paired:
         test = ss.paired(y[is_other], y[~is_other], confidence=confidence)
     else:
@@ -97,30 +105,37 @@ def _one(data, base, group, fit, used, paired, confidence, small):
                       small=small)
 
 
-def headline(frame, by="condition", baseline=None, other=None, *, of=("spin_rate", "launch_angle", "carry"), **options):
+def headline(frame, by="condition", baseline=None, other=None, *, of=("spin_rate", "launch_angle", "carry"),
+             absent=not_measured, **options):
     """Spin ratio, launch rise and carry difference together, corrected for being looked at together.
 
-    Measures that the table does not have, or that cannot be compared, are left out and said in ``.warnings``; where none
-    can, the first reason is the `ValueError`.  `options` go to `compare`.
+    Every table with two conditions gets one, however few its shots: a measure that the table does not have, or that cannot
+    be compared yet, stands in ``.open`` with the reason.  `absent` says of a measure that is not in the table why it is
+    not (``absent("carry")`` → ``"was not measured"``).  `options` go to `compare`.
+
+    Raises
+    ------
+    ValueError
+        there are no two conditions, one asked for is not there, or the table has none of the measures at all.
     """
-    verdicts, missing, refusal = [], [], None
+    names, counts = rows.conditions(frame, by=by, baseline=baseline, other=other)
+    if not any(measure in frame.columns and not frame[measure].isna().all() for measure in of):
+        raise ValueError(f"the table has none of {listed(of)} with values; it has {listed(map(str, frame.columns))}")
+    verdicts, left_open = [], []
     for measure in of:
         if measure not in frame.columns or frame[measure].isna().all():
-            missing.append(f"{saying(measure).noun} was not measured, so nothing is said about it")
+            left_open.append((measure, f"{absent(measure)}, so nothing is said about it"))
             continue
         try:
             verdicts.append(compare(frame, by=by, of=measure, baseline=baseline, other=other, **options))
-        except ValueError as why:
-            refusal = refusal or why
-            missing.append(f"{saying(measure).noun} could not be compared: {why}")
-    if not verdicts:
-        if refusal:
-            raise refusal
-        raise ValueError(f"the table has none of {listed(of)} with values; it has {listed(map(str, frame.columns))}")
+        except (ValueError, ArithmeticError) as why:
+            left_open.append((measure, f"could not be compared: {message_of(why)}"))
     # what each measure alone could reach no longer holds once all are judged together
-    apart = {w for v in verdicts for w in too_few(v.comparisons)}
+    apart = {Caution(words) for v in verdicts for words in too_few(v.comparisons)}
     settled = iter(settle([c for v in verdicts for c in v.comparisons]))
     verdicts = tuple(replace(v, comparisons=tuple(next(settled) for _ in v.comparisons)) for v in verdicts)
-    heard = [w for v in verdicts for w in v.warnings if w not in apart]
+    heard = [doubt for v in verdicts for doubt in v.cautions if doubt not in apart]
     jointly = too_few([c for v in verdicts for c in v.comparisons])
-    return Headline(verdicts=verdicts, warnings=tuple(dict.fromkeys([*missing, *heard, *jointly])))
+    missing = [f"{saying(measure).noun} {why}" for measure, why in left_open]
+    return Headline(verdicts=verdicts, names=names, counts=counts, open=tuple(left_open),
+                    cautions=_cautions(*missing, *heard, *jointly))

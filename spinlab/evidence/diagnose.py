@@ -10,6 +10,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from ..catalogue import BALLS
+from ..physics.central_strike import LOFT_OFFSET
 from ..records import Ball, Face
 from ..units import deg
 from .causes import Fit, possible, weigh
@@ -17,15 +19,14 @@ from .grip import EXPECTED, Interval, friction_needed, grip, interval
 from .wording import listed, saying
 
 MEASURED = ("head_speed", "ball_speed", "attack_angle", "dynamic_loft", "launch_angle", "spin_rate")
-_APART = 2.0
-"""Launch and spin further apart than this, in standard deviations, do not belong to one strike through the middle."""
 _NONE_FITS = 9.0
 """A best cause with more misfit than this (three standard deviations) explains nothing."""
 
 
 @dataclass(frozen=True, kw_only=True)
 class Finding:
-    """What one condition shows.  `used`, `friction`, `level` are (low, middle, high), see `spinlab.evidence.grip.Grip`."""
+    """What one condition shows.  `used`, `friction`, `level`, `loft_offset` are (low, middle, high), see
+    `spinlab.evidence.grip.Grip`."""
 
     name: str
     shots: int
@@ -33,7 +34,7 @@ class Finding:
     used: tuple[float, float, float]
     friction: tuple[float, float, float]
     level: tuple[float, float, float]
-    apart: float
+    loft_offset: tuple[float, float, float]
     fits: tuple[Fit, ...]
     missing: tuple[str, ...]
     expected: dict
@@ -78,18 +79,29 @@ class Finding:
         }[self.held]
 
     def _together(self):
-        if not abs(self.apart) > _APART:
+        low, mid, high = self.loft_offset
+        if not np.isfinite(mid):
             return ""
-        more = "more" if self.apart > 0 else "less"
-        return (f"There is {more} spin than the launch explains: look for strikes off the middle, or check how loft, launch "
-                "and spin were measured.")
+        within = f"(likely {_signed(low)} to {_signed(high)})"
+        if low <= 0.0 <= high:
+            return ("Loft, launch, spin and ball speed agree: a strike through the middle asks for "
+                    f"{_signed(mid)} of loft beside the measured one {within}.")
+        told = (f"Launch, spin and ball speed ask for {_signed(mid)} of loft beside the measured one {within}, if the "
+                "strike went through the middle.")
+        if low > LOFT_OFFSET[1] or high < LOFT_OFFSET[0]:
+            more = "more" if mid > 0 else "less"
+            return (f"{told} So there is {more} spin than the launch explains: look for strikes off the middle, or check "
+                    "how loft, launch and spin were measured.")
+        return (f"{told} A face often has up to {LOFT_OFFSET[1] / deg:.0f}° more in contact than is quoted (a loft offset); "
+                "it may also be a number read wrongly or a strike off the middle.")
 
     def _why(self):
         left = possible(self.fits)
         if self.held == "unknown":
             return ""
         if min(fit.misfit for fit in left) > _NONE_FITS:
-            return "None of the causes tried explains the numbers; check the measurements first."
+            return ("These numbers do not belong to one strike of this kind: look for a mis-read number or a strike off the "
+                    f"middle. {left[0].cause.name.capitalize()} comes nearest.")
         names = [fit.cause.name for fit in left]
         clean = next((fit.share for fit in left if fit.cause.name == "clean and dry"), 0.0)
         if clean > left[0].share / 4:
@@ -155,7 +167,7 @@ def diagnose(frame, *, by="condition", face: Face | None = None, ball: Ball | No
 
     if len(frame) == 0:
         raise ValueError("the table has no shots to diagnose; read or type some first")
-    face, ball = face or Face(), ball or Ball.published_soft_cover()
+    face, ball = face or Face(), ball or BALLS["soft cover"]
     measured, notes = _columns(frame)
     labels = np.full(len(frame), "all shots", dtype=object)
     if by in frame.columns:
@@ -187,22 +199,33 @@ def _columns(frame):
     return measured, notes
 
 
+def _mean_of(each: Interval, draws, rows, level) -> Interval:
+    """The interval of the mean over some shots, from the draws [n, shots] of each; all NaN where there are none."""
+    if not rows.any():
+        return Interval(low=np.array([np.nan]), mid=np.array([np.nan]), high=np.array([np.nan]))
+    return interval(np.array([each.mid[rows].mean()]), draws[:, rows].mean(axis=1)[:, None], level)
+
+
+def _signed(angle) -> str:
+    """An angle [rad] with its sign: ``+2.7°``."""
+    return saying("dynamic_loft").number(angle, signed=True)
+
+
 def _finding(name, rows, measured, found, level, seed, *, face, ball, errors, expected) -> Finding:
     """What the shots of one condition show together."""
     mine = {n: v[rows] for n, v in measured.items() if np.isfinite(v[rows]).any()}
     means = {n: float(np.nanmean(v)) for n, v in mine.items()}
     counted = rows & found.used.known
+    used = _mean_of(found.used, found.draws, counted, level)
     if counted.any():
-        draws = found.draws[:, counted].mean(axis=1)[:, None]
-        used = interval(np.array([found.used.mid[counted].mean()]), draws, level)
         one = {n: np.array([means.get(n, np.nan)]) for n in MEASURED}
         friction, dry = friction_needed(used, one, face, ball)
         share = Interval(low=used.low / dry, mid=used.mid / dry, high=used.high / dry)
     else:
-        used = friction = share = Interval(low=np.array([np.nan]), mid=np.array([np.nan]), high=np.array([np.nan]))
-    apart = found.apart[rows & np.isfinite(found.apart)]
+        friction = share = used
+    offset = _mean_of(found.loft_offset, found.offset_draws, rows & found.loft_offset.known, level)
     fits = weigh(means, face=face, ball=ball, errors=errors, expected=expected, seed=seed)
-    three = [(float(i.low[0]), float(i.mid[0]), float(i.high[0])) for i in (used, friction, share)]
-    return Finding(name=name, shots=int(rows.sum()), counted=int(counted.sum()), used=three[0], friction=three[1],
-                   level=three[2], apart=float(apart.mean()) if apart.size else np.nan, fits=fits,
+    four = [(float(i.low[0]), float(i.mid[0]), float(i.high[0])) for i in (used, friction, share, offset)]
+    return Finding(name=name, shots=int(rows.sum()), counted=int(counted.sum()), used=four[0], friction=four[1],
+                   level=four[2], loft_offset=four[3], fits=fits,
                    missing=tuple(n for n in MEASURED if n not in mine), expected=EXPECTED | (expected or {}))

@@ -8,7 +8,7 @@ import numpy as np
 
 from . import adjust as adj
 from . import smallsample as ss
-from .wording import SAYINGS, few, listed, saying
+from .wording import SAYINGS, Caution, few, listed, saying
 
 DELIVERY = ("dynamic_loft", "head_speed", "attack_angle")
 RESULTS = ("spin_rate", "launch_angle", "ball_speed", "carry", "apex", "descent_angle", "run_out")
@@ -41,7 +41,7 @@ def prepare(frame, *, by, of, baseline=None, other=None, adjust=(), order=None, 
         raise ValueError(f"the table has no column {listed(map(repr, missing))}; it has {listed(map(str, frame.columns))}")
     if {of, by} & set(adjust):
         raise ValueError(f"{of!r} and {by!r} are compared, so they cannot be adjusted for as well; name delivery only")
-    there = np.array(["" if gone else str(cell).strip() for cell, gone in zip(frame[by], frame[by].isna())])
+    there = _cells(frame, by)
     names = _conditions(there, by, baseline, other)
     compared = np.isin(there, names)
     frame, labels = frame[compared], there[compared]
@@ -61,6 +61,20 @@ def prepare(frame, *, by, of, baseline=None, other=None, adjust=(), order=None, 
     return Shots(of=of, by=by, names=names, y=numbers[of][good], labels=labels[good], x=x, there=there,
                  order=numbers[order][good] if order else None,
                  blocks=frame[block].astype(str).to_numpy(dtype=object)[good] if block else None, notes=tuple(notes))
+
+
+def conditions(frame, *, by, baseline=None, other=None) -> tuple[tuple[str, ...], dict[str, int]]:
+    """The conditions to compare, the baseline first, and how many shots each has; refuses what cannot be compared."""
+    if by not in frame.columns:
+        raise ValueError(f"the table has no column {by!r}; it has {listed(map(str, frame.columns))}")
+    cells = _cells(frame, by)
+    names = _conditions(cells, by, baseline, other)
+    return names, {name: int((cells == name).sum()) for name in names}
+
+
+def _cells(frame, by):
+    """The condition of every shot as text, empty where there is none."""
+    return np.array(["" if gone else str(cell).strip() for cell, gone in zip(frame[by], frame[by].isna())])
 
 
 def _conditions(cells, by, baseline, other):
@@ -178,11 +192,11 @@ def _delivery(frame, data, used):
         for n in data.names[1:]:
             if min(len(base), len(by_label[n])) < 2 or np.ptp(base) == np.ptp(by_label[n]) == 0:
                 continue
-            test = ss.welch(ss.Group.of(by_label[n], n), ss.Group.of(base, data.names[0]))
+            test = ss.unpaired(ss.Group.of(by_label[n], n), ss.Group.of(base, data.names[0]))
             say = saying(name)
             if test.p < 0.05 and say.tells(test.difference.value):
-                yield (f"{n} {say.past} {say.by(test.difference.value)} than {data.names[0]}: part of the difference may be "
-                       f"the swing; adjust for {say.noun}")
+                yield Caution(f"{n} {say.past} ", name, test.difference.value, f" than {data.names[0]}: part of the "
+                              f"difference may be the swing; adjust for {say.noun}")
 
 
 def _finite(frame, name, some):
@@ -210,5 +224,5 @@ def _order(data):
         return
     if fit.slope_p[0] < 0.05:
         say = saying(data.of)
-        yield (f"{say.noun} seems to drift in the order hit, about {say.by(fit.slopes[0])} each shot: tiring, wear or "
-               "drying may mix with the conditions")
+        yield Caution(f"{say.noun} seems to drift in the order hit, about ", data.of, fit.slopes[0], " each shot: tiring, "
+                      "wear or drying may mix with the conditions")

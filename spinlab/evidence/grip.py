@@ -15,6 +15,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from ..catalogue import BALLS, PITCH, PITCH_DOUBT
+from ..physics.central_strike import RADIUS, below_the_face
 from ..physics.contact import strike
 from ..records import Ball, Delivery, Face
 from ..units import deg
@@ -26,11 +28,12 @@ ERRORS = {
 """How far one measured number is taken to be off (one standard deviation): our judgement (J); give your own if you know."""
 RELATIVE = ("head_speed", "ball_speed", "spin_rate", "carry")
 
-EXPECTED = {"head_speed": (20.0, 3.0), "dynamic_loft": (44 * deg, 3 * deg), "attack_angle": (-5 * deg, 2 * deg)}
+EXPECTED = {name: (getattr(PITCH, name), doubt) for name, doubt in PITCH_DOUBT.items()}
 """Taken for a pitch where it was not measured: mean and standard deviation (J)."""
 
 INERTIA = (0.36, 0.42)
 """Range of k over constructions (from memory)."""
+MIDDLE_INERTIA = sum(INERTIA) / 2
 SPHERE_DOUBT = 0.07
 """One standard deviation of what the spin way may be off: launch and spin of real pitches do not fit one rigid sphere within
 10–15 % (common practice, no source; the size is ours)."""
@@ -58,19 +61,20 @@ class Interval:
 class Grip:
     """How the face held the ball, per shot.
 
-    `used` is J_t/J_n; `by_launch` and `by_spin` the two ways to it; `apart` how far they disagree, in standard deviations
-    (positive: more spin than the launch explains).  `friction` is what the face and ball must have had: where the ball
-    gripped only its lower end is known.  `level` is `used` against what a clean, dry face would have given.  `draws`
-    [n, shots] are of `used`.
+    `used` is J_t/J_n; `by_launch` and `by_spin` the two ways to it.  `loft_offset` is the loft that launch, ball speed and
+    spin ask of a strike through the middle, less the loft that was measured [rad] (see `spinlab.physics.central_strike`).
+    `friction` is what face and ball must have had: where the ball gripped only its lower end is known.  `level` is `used`
+    against what a clean, dry face would have given.  `draws` and `offset_draws` [n, shots] belong to `used`, `loft_offset`.
     """
 
     used: Interval
     by_launch: np.ndarray
     by_spin: np.ndarray
-    apart: np.ndarray
     friction: Interval
     level: Interval
     draws: np.ndarray
+    loft_offset: Interval
+    offset_draws: np.ndarray
 
 
 def by_launch(*, dynamic_loft, launch_angle):
@@ -78,10 +82,9 @@ def by_launch(*, dynamic_loft, launch_angle):
     return np.tan(dynamic_loft - launch_angle)
 
 
-def by_spin(*, ball_speed, spin_rate, inertia_factor=0.39, radius=0.021335):
+def by_spin(*, ball_speed, spin_rate, inertia_factor=MIDDLE_INERTIA, radius=RADIUS):
     """Friction used, from the spin: ``s/√(1 − s²)``, ``s = k R ω/v``; no number where s reaches 1, which no sphere can."""
-    s = inertia_factor * radius * spin_rate / ball_speed
-    return np.where(np.abs(s) < 0.99, s / np.sqrt(np.maximum(1 - s * s, 0.01)), np.nan)
+    return np.tan(below_the_face(ball_speed, spin_rate, inertia_factor, radius))
 
 
 def grip(measured: dict, *, face: Face | None = None, ball: Ball | None = None, errors=None, level=0.9, n=400,
@@ -110,17 +113,19 @@ def grip(measured: dict, *, face: Face | None = None, ball: Ball | None = None, 
     launch_way, spin_way = (
         (by_launch(dynamic_loft=x["dynamic_loft"], launch_angle=x["launch_angle"]),
          by_spin(ball_speed=x["ball_speed"], spin_rate=x["spin_rate"], inertia_factor=k_used))
-        for x, k_used in ((m, 0.39), (noisy, k))
+        for x, k_used in ((m, MIDDLE_INERTIA), (noisy, k))
     )  # fmt: skip
     (a, b), (a_draws, b_draws) = launch_way, spin_way
     with np.errstate(invalid="ignore", divide="ignore"):
         a_sd, b_sd = np.std(a_draws, axis=0), np.std(b_draws, axis=0)
         used, draws = _weighted(a, b, a_sd, b_sd), _weighted(a_draws, b_draws, a_sd, b_sd)
-        apart = (b - a) / np.hypot(a_sd, b_sd)
     used = interval(used, draws, level)
-    friction, dry = friction_needed(used, m, face or Face(), ball or Ball.published_soft_cover())
+    friction, dry = friction_needed(used, m, face or Face(), ball or BALLS["soft cover"])
     against = Interval(low=used.low / dry, mid=used.mid / dry, high=used.high / dry)
-    return Grip(used=used, by_launch=a, by_spin=b, apart=apart, friction=friction, level=against, draws=draws)
+    # atan of the launch way is loft less launch as measured, atan of the spin way what it ought to be
+    offset, offset_draws = np.arctan(b) - np.arctan(a), np.arctan(b_draws) - np.arctan(a_draws)
+    return Grip(used=used, by_launch=a, by_spin=b, friction=friction, level=against, draws=draws,
+                loft_offset=interval(offset, offset_draws, level), offset_draws=offset_draws)
 
 
 def _weighted(a, b, a_sd, b_sd):

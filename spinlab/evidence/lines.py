@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import re
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -11,6 +12,8 @@ from zlib import crc32
 
 ENDING = ".journal"
 MOST_NAME = 60
+LONGEST = 65536
+"""Bytes; no line of ours is longer."""
 _UNSEEN = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069\ud800-\udfff]+")
 """What breaks a line apart, steers a terminal or turns the direction of what follows."""
 
@@ -94,11 +97,45 @@ def unseal(raw: bytes):
         return None
 
 
+def check_columns(fields) -> None:
+    """A session needs a column of conditions and one to compare, each column once; a `JournalError` says so."""
+    names = [field.name for field in fields]
+    if "condition" not in names or len(set(names)) < len(names) or len(names) < 2:
+        told = ", ".join(names) or "none"
+        raise JournalError(f"a session needs the column condition and others, each once; got {told}")
+
+
+def whole_lines(file):
+    """Lines from where a file stands, without their ends: (line, its length with the end, is it ended).
+
+    Of a line longer than any of ours only the beginning is handed on, so that it costs no memory.
+    """
+    kept, length = b"", 0
+    while chunk := file.read(1 << 20):
+        *ended, rest = chunk.split(b"\n")
+        for piece in ended:
+            yield (kept + piece[:LONGEST])[:LONGEST], length + len(piece) + 1, True
+            kept, length = b"", 0
+        kept, length = (kept + rest[:LONGEST])[:LONGEST], length + len(rest)
+    if length:
+        yield kept, length, False
+
+
 @contextmanager
 def saving(path):
-    """Turns what the disk says into what to do about it."""
+    """Turns what the disk says into what is so and what to do about it."""
     try:
         yield
     except OSError as error:
-        raise NotSaved(f"not saved in {str(path.parent)!r}: {error.strerror or error}. What was saved before is untouched. "
-                       "Free some room, or choose a folder that can be written to, then confirm again") from error
+        raise NotSaved(_told(path, error)) from error
+
+
+def _told(path, error):
+    if isinstance(error, FileNotFoundError):
+        gone = f"the file {path.name!r}" if path.parent.is_dir() else f"the folder {str(path.parent)!r}"
+        return (f"not saved: {gone} is not there any more (removed, renamed, or its disk taken out). What was confirmed so "
+                "far is still shown here. Put it back and confirm again, or begin a new session")
+    full = error.errno in (errno.ENOSPC, errno.EDQUOT)
+    cure = "Free some room" if full else "Choose a folder that can be written to"
+    return (f"not saved in {str(path.parent)!r}: {error.strerror or error}. What was saved before is untouched. {cure}, "
+            "then confirm again")

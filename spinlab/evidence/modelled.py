@@ -7,54 +7,62 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from ..catalogue import BALLS, LIES, PITCH, SOIL, WETNESS
 from ..physics.setting import Setting, results
 from ..records import Air, Ball, Between, Delivery, Face
 from ..units import deg
-from .wording import check_units, saying
+from .wording import check_units, not_measured, saying
 
 MEASURES = ("spin_rate", "launch_angle", "carry")
 
-WATER = {
-    "dry": 0.0, "clean": 0.0, "wiped": 0.3e-6, "towelled": 0.0, "dried": 0.0, "damp": 3e-6, "moist": 3e-6,
-    "dew": 20e-6, "dewy": 20e-6, "wet": 40e-6, "water": 40e-6, "poured": 40e-6, "sprayed": 40e-6,
-    "rain": 150e-6, "soaked": 150e-6, "flooded": 150e-6,
+_KINDS = {
+    "dry": "dry clean wiped towelled dried",
+    "damp": "damp moist",
+    "dew": "dew dewy",
+    "poured": "wet water poured sprayed",
+    "flooded": "rain soaked flooded",
 }
-"""Water film [m] for the words people write down (our judgement, after the drained film of Jeffreys 1930)."""
+WATER = {word: WETNESS[kind] for kind, words in _KINDS.items() for word in words.split()}
+"""Kinds of wet for the words people write down."""
 
-SOIL = {
-    "soil": (0.4, 0.6), "soiled": (0.4, 0.6), "dirt": (0.4, 0.6), "dirty": (0.4, 0.6), "mud": (0.6, 0.9),
-    "muddy": (0.6, 0.9), "sand": (0.3, 0.5), "sandy": (0.3, 0.5), "blocked": (0.0, 1.0), "filled": (0.0, 1.0),
-    "clogged": (0.0, 1.0),
+_SOILS = {
+    "soiled": "soil soiled dirt dirty sand sandy",
+    "caked": "caked mud muddy",
+    "dusty": "dusty",
+    "grooves full": "blocked filled clogged",
 }
-"""Shares of the lands under soil and of the grooves closed by it (our judgement)."""
+SOILED = {word: SOIL[kind] for kind, words in _SOILS.items() for word in words.split()}
+"""Kinds of soil for the words people write down."""
 
-GRASS = {"grass": 0.4, "grassy": 0.4, "rough": 0.5}
-"""Share of the lands under grass (our judgement)."""
+GRASSY = {"grass": LIES["first cut"], "grassy": LIES["first cut"], "rough": LIES["rough"]}
+"""Lies for the words people write down."""
 
 
 def between_from_words(text) -> Between | None:
     """What lies between face and ball, from a condition's written name; None where no word of it is known.
 
-    The wettest and dirtiest word counts: ``"wet, blocked grooves"`` is 40 µm of water over closed grooves.
+    The wettest and dirtiest word counts: ``"wet, blocked grooves"`` is a poured film over closed
+    grooves.
     """
     words = re.findall(r"[a-z]+", str(text).casefold())
-    known = [w for w in words if w in WATER or w in SOIL or w in GRASS]
-    if not known:
+    films = [WATER[word].water for word in words if word in WATER]
+    soils = [SOILED[word] for word in words if word in SOILED]
+    lies = [GRASSY[word].grass for word in words if word in GRASSY]
+    if not (films or soils or lies):
         return None
-    lands, grooves = zip(*(SOIL.get(w, (0.0, 0.0)) for w in known))
-    return Between(water=max(WATER.get(w, 0.0) for w in known), soil_on_lands=max(lands), soil_in_grooves=max(grooves),
-                   grass=max(GRASS.get(w, 0.0) for w in known))
+    return Between(
+        water=max(films, default=0.0),
+        soil_on_lands=max((soil["soil_on_lands"] for soil in soils), default=0.0),
+        soil_in_grooves=max((soil["soil_in_grooves"] for soil in soils), default=0.0),
+        grass=max(lies, default=0.0),
+    )
 
 
 def ball_from_words(*texts) -> Ball:
-    """A ball from its written name: a hard or ionomer cover where the words say so, else a soft one.
-
-    For the hard cover the ionomer of 2020 is used, which agrees with what clean, dry balls do; the hard cover of Gobush
-    1996 does not (both quoted, see `Ball.published_hard_cover`).
-    """
+    """A ball of the catalogue from its written name: a hard or ionomer cover where the words say so, else a soft one."""
     words = " ".join(map(str, texts)).casefold()
     hard = re.search(r"\b(hard|ionomer|range|distance)\b", words)
-    return Ball.published_ionomer_cover() if hard else Ball.published_soft_cover()
+    return BALLS["hard cover" if hard else "soft cover"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -97,8 +105,8 @@ class Modelled:
         return f"The model, for one swing with {swing}, expects of {self.other} against {self.baseline}: {told}."
 
 
-def average_delivery(frame) -> tuple[Delivery, tuple[str, ...]]:
-    """The average delivery of the shots, and what had to be assumed because it was not measured.
+def average_delivery(frame, absent=not_measured) -> tuple[Delivery, tuple[str, ...]]:
+    """The average delivery of the shots, and what had to be assumed because it is not there; `absent` says why it is not.
 
     Raises
     ------
@@ -112,17 +120,18 @@ def average_delivery(frame) -> tuple[Delivery, tuple[str, ...]]:
         if len(values):
             return float(np.mean(values))
         if otherwise is None:
-            raise ValueError(f"no {words} was measured, so the model has nothing to start from; add a column for it")
-        assumed.append(f"{words} was not measured; {otherwise / deg:.0f}° is assumed".replace("-", "−"))
+            raise ValueError(f"{words} {absent(column)}, so the model has nothing to start from; add a column for it")
+        assumed.append(f"{words} {absent(column)}; {otherwise / deg:.0f}° is assumed".replace("-", "−"))
         return otherwise
 
     speed = mean("head_speed", None, "head speed")
-    loft = mean("dynamic_loft", 45 * deg, "dynamic loft")
-    attack = mean("attack_angle", -6 * deg, "attack angle")
+    loft = mean("dynamic_loft", PITCH.dynamic_loft, "dynamic loft")
+    attack = mean("attack_angle", PITCH.attack_angle, "attack angle")
     return Delivery(head_speed=speed, dynamic_loft=loft, attack_angle=attack), tuple(assumed)
 
 
-def expect(frame, *, by, baseline, other, face=None, air=None, states=None, bands=True) -> Modelled:
+def expect(frame, *, by, baseline, other, face=None, air=None, states=None, bands=True,
+           absent=not_measured) -> Modelled:
     """The model's pair for two conditions at the average delivery of their shots.
 
     Parameters
@@ -133,6 +142,8 @@ def expect(frame, *, by, baseline, other, face=None, air=None, states=None, band
         the column of conditions and the two to set against each other
     states : dict, optional
         condition → `Between`, where its name does not say it
+    absent : callable
+        says of a column that is not there why it is not: ``absent("head_speed")`` → ``"was not measured"``
     bands : bool
         add the band that the uncertain parameters give to each change (`spinlab.physics.bands`)
 
@@ -147,11 +158,11 @@ def expect(frame, *, by, baseline, other, face=None, air=None, states=None, band
         found = states.get(name) or between_from_words(name)
         if found is None and by != "ball":
             raise ValueError(f"condition {name!r} has no word for water or soil in it; call it dry, damp, wet or soiled in "
-                             f"the table (in Python: states={{{name!r}: Between(water=40*um)}})")
+                             f"the table (in Python: states={{{name!r}: WETNESS['poured'].between()}})")
         pair.append(found or Between())
         mine = frame[frame[by] == name]
         balls.append(ball_from_words(name, *(mine["ball"].dropna().unique()[:1] if "ball" in mine else ())))
-    delivery, _ = average_delivery(frame[frame[by].isin([baseline, other])])
+    delivery, _ = average_delivery(frame[frame[by].isin([baseline, other])], absent)
     settings = [Setting(arriving=delivery, face=face, ball=ball, between=between, air=air)
                 for ball, between in zip(balls, pair)]
     found = [results(setting, MEASURES) for setting in settings]

@@ -7,13 +7,13 @@ from functools import lru_cache
 
 import numpy as np
 
+from ..catalogue import GREENS
 from ..physics.flight import fly
 from ..physics.green import land
 from ..physics.green_fit import FEWEST_SHOTS, FRICTION_RANGE, TILT_RANGE, GreenFit, fit_green, landing
 from ..records import Green, Launch
 from ..units import deg, ft, written
 from . import screen as screening
-from .bag import GREENS
 from .journal import latest_told
 from .table import Table
 from .wording import check_units, few, listed, saying

@@ -14,6 +14,7 @@ import numpy as np
 
 from ..units import deg, rpm
 from .power import chance, check_scatter, shots_needed
+from .screen import Rule, written
 from .smallsample import Group
 from .wording import check_units, few, listed, saying
 
@@ -120,6 +121,8 @@ class Plan:
     rules: tuple[str, ...]
     cautions: tuple[str, ...]
     columns: tuple[str, ...]
+    rule: Rule = Rule()
+    """Which shots count: goes on to live entry, desk and handout."""
 
     def sentence(self, units="metric") -> str:
         """The plan in words: how many, in which order, and what the chance is."""
@@ -196,6 +199,7 @@ def plan(effect, scatter, *, of="spin_rate", conditions=("dry", "wet"), wanted=0
                          "larger one or steady the strike")
     each = _rounded(max(need, at_least), order)
     hit, blocks = order_of(conditions, each, order=order, seed=seed)
+    rule = Rule() if dynamic_loft is None else written(dynamic_loft=dynamic_loft)
     how, mixed = _how(order, carry_over, conditions, seed)
     odds = {n: chance(effect, scatter, n, **asked) for n in sorted({3, 4, 5, 6, 8, 10, each})}
     wet = any(word in c.casefold() for c in conditions for word in ("wet", "damp", "water")) if water is None else water
@@ -203,7 +207,7 @@ def plan(effect, scatter, *, of="spin_rate", conditions=("dry", "wet"), wanted=0
                 chances=tuple(odds.items()), order=hit, blocks=blocks, spare=ceil(each * lost / (1 - lost)), how=how,
                 seed=seed,
                 kit=KIT + (("a small spray bottle", "a second towel for drying fully") if wet else ()),
-                rules=_rules(each, dynamic_loft) + tuple(rules),
+                rules=_rules(each, rule) + tuple(rules), rule=rule,
                 cautions=mixed + (WATER if wet else ()) + SAFETY, columns=tuple(columns))
 
 
@@ -243,12 +247,11 @@ def _how(order, carry_over, conditions, seed):
                   "before every shot.",)
 
 
-def _rules(each, dynamic_loft):
+def _rules(each, rule):
     """What is fixed before the first ball."""
     bands = "A shot counts if it was struck from the middle of the face, by the hitter's word before the numbers are seen."
-    if dynamic_loft is not None:
-        low, high = (saying("dynamic_loft").number(v) for v in dynamic_loft)
-        bands = f"A shot counts if its dynamic loft is {low} to {high}; all others are set aside, whatever they did."
+    if rule.bands:
+        bands = f"A{rule.words()[1:]}; all others are set aside, whatever they did."
     return (f"Hit {few(each)} shots each that count, no more and no fewer; do not stop early when it looks good.",
             bands, "A shot set aside is hit again at the end, on a spare line, and its number stays on the sheet.",
             "Show the averages and their range, never the best shot.")

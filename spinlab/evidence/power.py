@@ -12,18 +12,27 @@ import numpy as np
 EXACT_UP_TO = 7
 """Shots each up to which `chance` simulates the rule of the verdict, exact test included; above, both agree closely."""
 
+FEWEST_WITH_SCATTER = 2
+"""Shots each below which there is no scatter, so no test."""
+CERTAIN = 1000.0
+"""Standard deviations beyond which two shots each show an effect for certain (computed: the power differs from 1 by less
+than 1e-5 down to a level of 0.1 %); the library's noncentral t fails for effects of billions of standard deviations, which
+three values typed almost alike do have."""
+
 
 def t_power(d: float, n: float, *, alpha=0.05) -> float:
     """Chance that a two-sided t test of two groups of `n` shows an effect of `d` standard deviations.
 
-    From the noncentral t with ``ncp = d √(n/2)``, ``df = 2n − 2`` (Cohen 1988, from memory); equal scatter, bell-shaped.
+    From the noncentral t with ``ncp = d √(n/2)``, ``df = 2n − 2`` (Cohen 1988, from memory); equal scatter, bell-shaped;
+    two shots each at least.  An effect of more than `CERTAIN` standard deviations counts as `CERTAIN`.
     """
     from scipy.special import stdtrit
     from scipy.stats import nct
 
-    df, ncp = 2 * n - 2, abs(d) * sqrt(n / 2)
+    df, ncp = 2 * n - 2, min(abs(d), CERTAIN) * sqrt(n / 2)
     edge = float(stdtrit(df, 1 - alpha / 2))
-    wrong_way = nct.cdf(-edge, df, ncp) if ncp < 8 else 0.0  # far out the library gives NaN for what is nothing
+    # shown the wrong way round: less than Φ(−ncp), 3e-5 at 4, and farther out the library gives NaN
+    wrong_way = nct.cdf(-edge, df, ncp) if ncp < 4 else 0.0
     return float(nct.sf(edge, df, ncp) + wrong_way)
 
 
@@ -38,7 +47,7 @@ def shots_for(d: float, *, power=0.8, alpha=0.05) -> float:
         high *= 2
         if high > 1e6:
             return float("inf")
-    low = 1.1
+    low = float(FEWEST_WITH_SCATTER)
     if t_power(d, low, alpha=alpha) >= power:
         return low
     return float(brentq(lambda n: t_power(d, n, alpha=alpha) - power, low, high))

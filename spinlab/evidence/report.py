@@ -5,11 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
+from ..messages import message_of
 from . import compare as comparing
 from . import modelled as model
 from . import screen as screening
 from . import table as tables
 from .owngreen import OwnGreen, own_green
+from .protocol import Protocol
 from .wording import few, listed
 
 MEASURES = ("spin_rate", "launch_angle", "carry")
@@ -20,12 +22,14 @@ _DRY_WORDS, _WET_WORDS = ("dry", "clean"), ("wet", "water", "rain", "poured", "d
 class Report:
     """One demonstration, told whole.
 
-    `table` as it was read, `screened` by the rule, `kept` the shots compared (like with like), `headline` the verdict on
+    `table` as it was read, `protocol` the rule and the units that hold throughout, `screened` by the rule, `kept` the
+    shots compared (like with like), `headline` the verdict on
     spin, launch and carry, `modelled` the model's pair (None where it could not be made, `why_not` says why), `everything`
     the verdict had every shot been kept, and `notes`, each a sentence.
     """
 
     table: tables.Table
+    protocol: Protocol
     by: str
     baseline: str
     other: str
@@ -45,16 +49,35 @@ class Report:
         except ValueError:
             return None
 
-    def sentences(self, units="metric") -> dict[str, str]:
-        """What may be said: ``measured``, ``modelled``, ``screening``, ``limits``; where there is something to say also
-        ``everything`` (had every shot been kept) and ``green``."""
-        counts = self.screened.counts
-        aside = counts["set aside"]
-        was = f"{few(aside)} shot{'s were' if aside != 1 else ' was'} set aside by the rule: {self.screened.rule.words}."
+    def brief(self, units=None) -> str:
+        """The verdict in at most 15 words."""
+        return self.headline.brief(units or self.protocol.units)
+
+    def kept_and_all(self, units=None) -> str:
+        """How many shots the rule set aside, and the verdict had every shot been kept; nothing where all were kept."""
+        units, aside = units or self.protocol.units, self.screened.counts["set aside"]
+        if not aside:
+            return ""
+        every = self.everything.brief(units) if self.everything else ""
+        return f"{self._set_aside()} With every shot kept: {every}".rstrip()
+
+    def _set_aside(self):
+        aside = self.screened.counts["set aside"]
+        was = f"{few(aside)} shot{'s were' if aside != 1 else ' was'} set aside by the rule."
+        return was[0].upper() + was[1:]
+
+    def sentences(self, units=None) -> dict[str, str]:
+        """What may be said, in the protocol's units unless said otherwise: ``brief`` and ``ranges``, then ``measured`` (the
+        same in full), ``modelled``, ``screening``, ``limits``; where there is something to say also ``everything`` (had
+        every shot been kept) and ``green``."""
+        units = units or self.protocol.units
+        rule = self.screened.rule.words(units)
         said = {
+            "brief": self.brief(units),
+            "ranges": self.headline.ranges(units),
             "measured": self.headline.sentence(units),
             "modelled": self.modelled.sentence(units) if self.modelled else f"No model pair: {self.why_not}.",
-            "screening": was[0].upper() + was[1:],
+            "screening": f"{self._set_aside()[:-1]}: {rule}.",
             "limits": "One player, one day, one wedge: the shots show what happened here. How large it is with other clubs, "
                       "balls and swings, they do not show.",
         }
@@ -64,14 +87,20 @@ class Report:
             said["green"] = self.green.say(units)
         return said
 
-    def text(self, units="metric") -> str:
+    def doubts(self, units=None) -> tuple[str, ...]:
+        """What to be careful about, each a sentence without a full stop."""
+        return (*self.notes, *self.headline.doubts(units or self.protocol.units))
+
+    def text(self, units=None) -> str:
         """The whole report in plain words."""
+        units = units or self.protocol.units
         said = self.sentences(units)
-        parts = [self.table.report(), "", self.screened.report(), "", f"{self.other} against {self.baseline}"]
-        parts += [said["measured"]]
+        screened = screening.screen(self.table.frame, by=self.by, rule=self.screened.rule, units=units)
+        parts = [said["brief"], said["ranges"], "", self.table.report(), "", screened.report(), ""]
+        parts += [f"{self.other} against {self.baseline}", said["measured"]]
         parts += [said["everything"]] if "everything" in said else []
         parts += [said["modelled"], *([said["green"]] if "green" in said else []), said["limits"]]
-        parts += ["", *(f"Note: {note}." for note in (*self.notes, *self.headline.warnings))]
+        parts += ["", *(f"Note: {note}." for note in self.doubts(units))]
         return "\n".join(parts).rstrip()
 
 
@@ -130,8 +159,19 @@ def like_with_like(frame, by, baseline, other) -> tuple[object, tuple[str, ...]]
     return two, tuple(notes)
 
 
-def make(source, *, by="condition", baseline=None, other=None, rule=None, adjust=(), face=None, states=None,
-         model_bands=True, progress=None, **options) -> Report:
+def _headline(frame, *, by, baseline, other, **options):
+    """The verdict on two conditions; also where the rule left none of one of them."""
+    counts = {name: int((frame[by] == name).sum()) for name in (baseline, other)}
+    gone = [name for name, count in counts.items() if not count]
+    if not gone:
+        return comparing.headline(frame, by=by, baseline=baseline, other=other, of=MEASURES, **options)
+    why = f"cannot be compared: the rule left no {listed(gone)} shot"
+    return comparing.Headline(verdicts=(), names=(baseline, other), counts=counts,
+                              open=tuple((measure, why) for measure in MEASURES))
+
+
+def make(source, *, by="condition", baseline=None, other=None, rule=None, units=None, protocol=None, adjust=(),
+         face=None, states=None, model_bands=True, progress=None, **options) -> Report:
     """Read, screen, compare and model one demonstration.
 
     Parameters
@@ -140,7 +180,11 @@ def make(source, *, by="condition", baseline=None, other=None, rule=None, adjust
     by, baseline, other : str, optional
         the column of conditions and the two to compare (see `choose`)
     rule : spinlab.evidence.screen.Rule, optional
-        the rule for mis-hits, written beforehand; every shot is kept if left out
+        the rule for mis-hits, written beforehand; left out, that of the protocol
+    units : str, optional
+        metric or yards; left out, those of the protocol
+    protocol : spinlab.evidence.protocol.Protocol, optional
+        rule and units; left out, those the source was typed with, else every shot is kept and metric is spoken
     adjust : sequence of str
         delivery to hold equal, such as ``["dynamic_loft"]``
     face, states : Face, dict
@@ -148,7 +192,7 @@ def make(source, *, by="condition", baseline=None, other=None, rule=None, adjust
     progress : callable, optional
         called with a few words as each part begins
     options
-        units, columns, sidecar, sheet: go to `spinlab.evidence.table.read`
+        columns, sidecar, sheet: go to `spinlab.evidence.table.read`
 
     Raises
     ------
@@ -160,22 +204,29 @@ def make(source, *, by="condition", baseline=None, other=None, rule=None, adjust
     table = source if isinstance(source, tables.Table) else tables.read(source, **options)
     if not len(table.frame):
         raise ValueError("the table holds no shots that could be read; its report says why:\n" + table.report())
+    protocol = protocol or table.protocol or Protocol()
+    protocol = Protocol(rule=protocol.rule if rule is None else rule, units=units or protocol.units)
     baseline, other = choose(table.frame, by, baseline, other)
     step("setting mis-hits aside")
-    screened = screening.screen(table.frame, by=by, rule=rule or screening.Rule())
+    screened = screening.screen(table.frame, by=by, rule=protocol.rule.within(table.frame.columns), units=protocol.units)
     kept, notes = like_with_like(screened.kept, by, baseline, other)
+    if table.protocol and table.protocol.rule.words() != protocol.rule.words():
+        notes += (f"the rule was changed after the shots were typed; fixed beforehand was: "
+                  f"{table.protocol.rule.words(protocol.units)}",)
     step("comparing")
-    headline = comparing.headline(kept, by=by, baseline=baseline, other=other, of=MEASURES, adjust=adjust)
+    asked = {"by": by, "baseline": baseline, "other": other, "adjust": adjust, "absent": table.why_absent}
+    headline = _headline(kept, **asked)
     everything = None
     if screened.counts["set aside"]:
         whole, _ = like_with_like(table.frame, by, baseline, other)
-        everything = comparing.headline(whole, by=by, baseline=baseline, other=other, of=MEASURES, adjust=adjust)
+        everything = _headline(whole, **asked)
     step("asking the model")
     pair, why_not = None, ""
     try:
-        pair = model.expect(kept, by=by, baseline=baseline, other=other, face=face, states=states, bands=model_bands)
-        notes += model.average_delivery(kept)[1]
-    except ValueError as error:
-        why_not = str(error)
-    return Report(table=table, by=by, baseline=baseline, other=other, screened=screened, kept=kept, headline=headline,
-                  everything=everything, modelled=pair, why_not=why_not, notes=tuple(notes))
+        pair = model.expect(kept, by=by, baseline=baseline, other=other, face=face, states=states, bands=model_bands,
+                            absent=table.why_absent)
+        notes += model.average_delivery(kept, table.why_absent)[1]
+    except (ValueError, ArithmeticError) as error:
+        why_not = message_of(error)
+    return Report(table=table, protocol=protocol, by=by, baseline=baseline, other=other, screened=screened, kept=kept,
+                  headline=headline, everything=everything, modelled=pair, why_not=why_not, notes=tuple(notes))

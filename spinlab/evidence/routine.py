@@ -9,10 +9,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ..physics.cleaning import CLEANINGS, clean
+from ..catalogue import CLEANINGS
+from ..physics.cleaning import clean
 from ..physics.setting import Setting, in_words, results
-from ..records import Between, Delivery, Face
-from ..units import deg, rpm
+from ..records import Between
+from ..units import rpm
 
 WEATHERS = ("dry", "dew", "rain")
 
@@ -153,12 +154,11 @@ def how_to_dry(between: Between, setting: Setting | None = None) -> tuple[Dried,
     between
         What lies between face and ball before anything is done.
     setting
-        The pitch; left out, a dynamic loft of 44.5° at 20 m/s with a fresh wedge and a soft-covered ball.
+        The pitch; left out, that of all lessons with a fresh wedge and a soft-covered ball.
     """
     from ..physics.players import REFERENCE
 
-    pitch = setting or REFERENCE.setting.but(
-        arriving=Delivery(head_speed=20.0, dynamic_loft=44.5 * deg, attack_angle=-6 * deg), face=Face())
+    pitch = setting or REFERENCE.setting
 
     def spin(state):
         return float(results(pitch.but(between=state), ["spin_rate"])["spin_rate"])

@@ -7,13 +7,15 @@ far from the other shots of its kind is *flagged*; a flag removes nothing.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from ..records import spoken
 from ..units import unit
+from .fields import Field
 from .intake.columns import COLUMNS
+from .wording import SAYINGS
 
 _MISSING = ("keep", "set aside")
 _KIND = ("condition", "ball", "club")
@@ -28,15 +30,38 @@ class Rule:
     bands: tuple[tuple[str, float, float], ...] = ()
     missing: str = "keep"
 
-    @property
-    def words(self) -> str:
+    def words(self, units="metric") -> str:
         """What a shot must be to count, without a full stop."""
-        told = " and ".join(f"its {_words(name)} is {_span(name, low, high)}" for name, low, high in self.bands)
+        told = " and ".join(f"its {_words(name)} is {_span(name, low, high, units)}" for name, low, high in self.bands)
         return f"a shot counts if {told}" if told else "every shot counts"
 
+    def sentence(self, units="metric") -> str:
+        """The rule as it is read out, and what becomes of a shot without the value."""
+        words, lost = self.words(units), "counts, too" if self.missing == "keep" else "is set aside"
+        return f"{words[0].upper()}{words[1:]}." + (f" A shot without such a value {lost}." if self.bands else "")
+
     def __str__(self):
-        lost = "counts, too" if self.missing == "keep" else "is set aside"
-        return f"{self.words[0].upper()}{self.words[1:]}." + (f" A shot without such a value {lost}." if self.bands else "")
+        return self.sentence()
+
+    def band(self, name) -> tuple[float, float] | None:
+        """The band of a column [SI]; None where the rule does not ask for it."""
+        return next(((low, high) for column, low, high in self.bands if column == name), None)
+
+    def within(self, columns) -> Rule:
+        """What of the rule can be asked of shots that have these columns."""
+        return replace(self, bands=tuple(band for band in self.bands if band[0] in columns))
+
+    def reasons(self, values, units="metric") -> list[str]:
+        """Why a shot with these values [SI] does not count; nothing where it does."""
+        told = []
+        for name, low, high in self.bands:
+            value = values[name]
+            if math.isnan(value):
+                if self.missing != "keep":
+                    told.append(f"{_words(name)} is missing, and the rule asks for it")
+            elif not low <= value <= high:
+                told.append(f"{_words(name)} {_spoken(name, value, units)} lies outside {_span(name, low, high, units)}")
+        return told
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -53,6 +78,8 @@ class Screened:
         the rule that was applied.
     unchecked : int
         shots kept although a value that the rule asks for is missing.
+    units : str
+        what the reasons are spoken in: metric or yards.
     """
 
     kept: object
@@ -60,6 +87,7 @@ class Screened:
     flags: object
     rule: Rule
     unchecked: int = 0
+    units: str = "metric"
 
     @property
     def counts(self) -> dict[str, int]:
@@ -70,7 +98,8 @@ class Screened:
     def report(self) -> str:
         """The rule, what it set aside and what else looks odd, in plain words."""
         count = self.counts
-        parts = [f"Rule: {self.rule}", f"{count['shots']} shots = {count['kept']} kept + {count['set aside']} set aside."]
+        parts = [f"Rule: {self.rule.sentence(self.units)}",
+                 f"{count['shots']} shots = {count['kept']} kept + {count['set aside']} set aside."]
         parts += [f"  line {line}: {reason}" for line, reason in self.set_aside["reason"].items()]
         if self.unchecked:
             parts.append(f"{self.unchecked} kept without a value that the rule asks for.")
@@ -91,7 +120,7 @@ def written(*, missing="keep", **bands) -> Rule:
     return Rule(bands=tuple(_band(name, band) for name, band in sorted(bands.items())), missing=missing)
 
 
-def screen(frame, *, missing="keep", by=_KIND, flag_at=3.5, rule=None, **bands) -> Screened:
+def screen(frame, *, missing="keep", by=_KIND, flag_at=3.5, rule=None, units="metric", **bands) -> Screened:
     """Sort shots by bands fixed beforehand.
 
     Parameters
@@ -109,6 +138,8 @@ def screen(frame, *, missing="keep", by=_KIND, flag_at=3.5, rule=None, **bands) 
         two or three for 6 and 7 (our judgement; by simulation).  Fewer than six values flag nothing.
     rule : Rule, optional
         a rule written earlier (`written`), instead of bands.
+    units : str
+        metric or yards: what the reasons are spoken in.
     **bands : (low, high)
         allowed range of a column [SI], ends included; None leaves an end open: ``dynamic_loft=(40*deg, 48*deg)``.
 
@@ -122,21 +153,17 @@ def screen(frame, *, missing="keep", by=_KIND, flag_at=3.5, rule=None, **bands) 
     rule = written(missing=missing, **bands) if rule is None else rule
     if not (isinstance(flag_at, (int, float)) and flag_at > 0):
         raise ValueError(f"flag_at must be a number above 0, got {flag_at!r}; 3.5 is usual")
-    reasons, unchecked = [[] for _ in range(len(frame))], np.zeros(len(frame), dtype=bool)
-    for name, low, high in rule.bands:
-        values = _values(frame, name)
-        unknown = np.isnan(values)
-        unchecked |= unknown
-        for place in np.flatnonzero((values < low) | (values > high)):
-            reasons[place].append(f"{_words(name)} {_spoken(name, values[place])} lies outside {_span(name, low, high)}")
-        for place in np.flatnonzero(unknown) if rule.missing == "set aside" else ():
-            reasons[place].append(f"{_words(name)} is missing, and the rule asks for it")
+    columns = {name: _values(frame, name) for name, _, _ in rule.bands}
+    unchecked = np.zeros(len(frame), dtype=bool)
+    for values in columns.values():
+        unchecked |= np.isnan(values)
+    reasons = [rule.reasons({name: values[place] for name, values in columns.items()}, units) for place in range(len(frame))]
     out = np.array([bool(told) for told in reasons], dtype=bool)
     aside = frame[out].copy()
     aside["reason"] = np.array(["; ".join(told) for told in reasons if told], dtype=object)
     by = [by] if isinstance(by, str) else list(by or ())
-    return Screened(kept=frame[~out].copy(), set_aside=aside, flags=_flags(frame, by, flag_at), rule=rule,
-                    unchecked=int((unchecked & ~out).sum()))
+    return Screened(kept=frame[~out].copy(), set_aside=aside, flags=_flags(frame, by, flag_at, units), rule=rule,
+                    unchecked=int((unchecked & ~out).sum()), units=units)
 
 
 def spread(values) -> float:
@@ -172,7 +199,7 @@ def _values(frame, name):
         raise ValueError(f"column {name!r} holds words, and a band needs numbers; choose another column") from None
 
 
-def _flags(frame, by, flag_at):
+def _flags(frame, by, flag_at, units):
     """Values far from the median of their kind, in the frame's order."""
     import pandas as pd
 
@@ -188,12 +215,12 @@ def _flags(frame, by, flag_at):
     for name in (column for column in frame.columns if column in COLUMNS and COLUMNS[column].measured):
         values = _values(frame, name)
         for kind, places in groups:
-            found += _far(name, values, places, kind, flag_at)
+            found += _far(name, values, places, kind, flag_at, units)
     rows = [(frame.index[place], *rest) for place, *rest in sorted(found, key=lambda one: one[0])]
     return pd.DataFrame(rows, columns=["line", "kind", "column", "value", "spreads", "reason"])
 
 
-def _far(name, values, places, kind, flag_at):
+def _far(name, values, places, kind, flag_at, units):
     places = places[np.isfinite(values[places])]
     if places.size < 6:
         return
@@ -205,28 +232,29 @@ def _far(name, values, places, kind, flag_at):
         times = abs(values[place] - middle) / wide
         others = f"“{kind}”" if kind else "all shots"
         yield (place, kind, name, float(values[place]), float(times),
-               f"{_words(name)} {_spoken(name, values[place])}, {times:.0f} spreads from the middle of {others} "
-               f"({_spoken(name, middle)})")
+               f"{_words(name)} {_spoken(name, values[place], units)}, {times:.0f} spreads from the middle of {others} "
+               f"({_spoken(name, middle, units)})")
 
 
 def _words(name):
     return name.replace("_", " ")
 
 
-def _spoken(name, value):
+def _spoken(name, value, units="metric"):
     """A value in the unit it is talked about in, with no more digits than a shot has."""
     if math.isinf(value):
         return "any"
-    talk = COLUMNS[name].talk if name in COLUMNS else ""
-    if not talk:
+    if name not in COLUMNS or not COLUMNS[name].measured:
         return f"{value:.6g}".replace("-", "−")
-    one = unit("mph" if talk == "m/s" else talk)
-    return spoken(one.to_si(round(one.from_si(value), 0 if talk == "rpm" else 1)), one.name)
+    one = unit(SAYINGS[name].unit_name(units) if name in SAYINGS else Field.of(name, units).unit)
+    return spoken(one.to_si(round(one.from_si(value), 0 if one.name == "rpm" else 1)), one.name)
 
 
-def _span(name, low, high):
+def _span(name, low, high, units):
     if math.isinf(low) and math.isinf(high):
         return "of any size"
     if math.isinf(low):
-        return f"{_spoken(name, high)} or less"
-    return f"{_spoken(name, low)} or more" if math.isinf(high) else f"{_spoken(name, low)} … {_spoken(name, high)}"
+        return f"{_spoken(name, high, units)} or less"
+    if math.isinf(high):
+        return f"{_spoken(name, low, units)} or more"
+    return f"{_spoken(name, low, units)} … {_spoken(name, high, units)}"

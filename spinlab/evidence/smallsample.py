@@ -7,11 +7,14 @@ doi:10.1080/00031305.2015.1089789 from memory).  Other sources below are from me
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations
 from math import comb, isclose, prod, sqrt
 
 import numpy as np
+
+NO_SCATTER = "no scatter: its values do not differ from shot to shot; check that they are measured ones"
+"""Why nothing can be tested where all values are the same."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -76,8 +79,8 @@ def t_test(difference, se, df, *, ratio=None, confidence=0.95) -> Test:
     """Two-sided t test and interval of any difference whose standard error and degrees of freedom are known."""
     from scipy.special import stdtr, stdtrit
 
-    if not se > 1e-12 * max(1.0, abs(difference)):
-        raise ValueError(f"no scatter (standard error {se:.3g}), so nothing can be tested; are the values measured ones?")
+    if not se > 0:
+        raise ValueError(NO_SCATTER)
     half = float(stdtrit(df, (1 + confidence) / 2)) * se
     interval = Estimate(value=difference, low=difference - half, high=difference + half)
     return Test(difference=interval, ratio=ratio, se=se, df=df, p=float(2 * stdtr(df, -abs(difference) / se)))
@@ -89,6 +92,43 @@ def _satterthwaite(a: Group, b: Group, scale: float = 1.0) -> float:
     return (va + vb) ** 2 / (va**2 / (a.n - 1) + vb**2 / (b.n - 1))
 
 
+def _must_scatter(a: Group, b: Group):
+    """Refuse two groups without scatter, but for what rounding leaves."""
+    if max(a.sd, b.sd) <= 1e-12 * max(abs(a.mean), abs(b.mean)):
+        raise ValueError(NO_SCATTER)
+
+
+def unpaired(a: Group, b: Group, *, confidence=0.95) -> Test:
+    """Mean of `a` less mean of `b`: Welch's test or Student's, whichever has the wider interval.
+
+    Welch's interval misses more often than it says where one group has two or three values and the other many: at 2
+    against 9 to 70 it misses 10 to 12 times in 100 instead of 5, whichever group scatters more.  Student's, which pools
+    the scatter, errs where the small group scatters more.  The wider of the two misses at most 5 times in 100 where one
+    scatter is up to 1.4 times the other, and 6.5 at twice (computed, 40 000 draws each).  With as many values in both
+    groups it is Welch's.  The ratio's interval spans both, and p is the larger of the two.
+    """
+    two = welch(a, b, confidence=confidence), student(a, b, confidence=confidence)
+    wider = max(two, key=lambda test: test.difference.high - test.difference.low)
+    parts = [test.ratio for test in two]
+    both = None
+    if all(parts):
+        both = Estimate(value=parts[0].value, low=min(p.low for p in parts), high=max(p.high for p in parts))
+    return replace(wider, ratio=both, p=max(test.p for test in two))
+
+
+def student(a: Group, b: Group, *, confidence=0.95) -> Test:
+    """Mean of `a` less mean of `b`, both thought to scatter alike (Student 1908; Fisher 1925; from memory).
+
+    ``t = (ā − b̄)/(s √(1/nₐ + 1/n_b))`` with the pooled scatter ``s`` and ``nₐ + n_b − 2`` degrees of freedom; the ratio
+    after Fieller.
+    """
+    _must_scatter(a, b)
+    df = a.n + b.n - 2
+    pooled = ((a.n - 1) * a.sd**2 + (b.n - 1) * b.sd**2) / df
+    part = fieller(a.mean, b.mean, pooled / a.n, pooled / b.n, 0.0, df, confidence=confidence)
+    return t_test(a.mean - b.mean, sqrt(pooled * (1 / a.n + 1 / b.n)), df, ratio=part, confidence=confidence)
+
+
 def welch(a: Group, b: Group, *, confidence=0.95) -> Test:
     """Mean of `a` less mean of `b`, without assuming that both scatter alike.
 
@@ -96,8 +136,7 @@ def welch(a: Group, b: Group, *, confidence=0.95) -> Test:
     doi:10.1093/biomet/34.1-2.28, from memory).
     Valid for independent, roughly bell-shaped values.
     """
-    if a.sd == b.sd == 0:
-        raise ValueError("no scatter: all values of both groups are the same; check that they are measured ones")
+    _must_scatter(a, b)
     se = sqrt(a.variance_of_mean + b.variance_of_mean)
     return t_test(a.mean - b.mean, se, _satterthwaite(a, b), ratio=ratio(a, b, confidence=confidence), confidence=confidence)
 
@@ -146,8 +185,8 @@ def paired(a, b, *, confidence=0.95) -> Test:
     if a.shape != b.shape:
         raise ValueError(f"pairs need as many of one as of the other, got {a.size} and {b.size}; leave single ones out")
     gaps = Group.of(a - b, "the set of pairs")
-    if gaps.sd == 0:
-        raise ValueError("no scatter: all pairs differ by exactly the same; check that the values are measured ones")
+    if gaps.sd <= 1e-12 * max(np.abs(a).max(), np.abs(b).max()):
+        raise ValueError(NO_SCATTER)
     v = (np.cov(a, b) / gaps.n).tolist()
     part = fieller(float(a.mean()), float(b.mean()), v[0][0], v[1][1], v[0][1], gaps.n - 1, confidence=confidence)
     return t_test(gaps.mean, sqrt(gaps.variance_of_mean), gaps.n - 1, ratio=part, confidence=confidence)

@@ -6,18 +6,21 @@ Nothing is guessed: a unit or a word that could mean two things is asked about, 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from operator import itemgetter
 from pathlib import Path
 
 import numpy as np
 
 from .intake import sidecar as sidecars
-from .intake.columns import COLUMNS
+from .intake.columns import COLUMNS, heading
 from .intake.layout import headings, lay_out
 from .intake.reading import Reading
 from .intake.sheet import UNSEEN, TableError, load
 from .intake.sidecar import remember
+from .journal import Journal, is_session
+from .protocol import Protocol
+from .wording import listed, not_measured
 
 __all__ = ["Table", "TableError", "read", "remember"]
 
@@ -51,12 +54,28 @@ class Table:
     notes: tuple[str, ...] = ()
     name: str = "the table"
     how: str = ""
+    protocol: Protocol | None = None
+    """Rule and units fixed before the first ball, where the table is a session that knows them."""
+    begun: str = ""
+    """When its first shot was typed, where the table is a session."""
 
     @property
     def counts(self) -> dict[str, int]:
         """Lines that are not blank: ``read = shots + set apart + refused``."""
         shots, apart, refused = len(self.frame), len(self.set_apart), len(self.refused)
         return {"read": shots + apart + refused, "shots": shots, "set apart": apart, "refused": refused}
+
+    def why_absent(self, measure: str) -> str:
+        """Why there is no column of this measure: it was not measured, or what stands there was not understood."""
+        asked = [row.column for row in self.asked.itertuples() if row.column not in self.frame or measure in row.choices
+                 or heading(row.column).name == measure]
+        mine = [column for column in asked if heading(column).name == measure]
+        known = self.understood
+        unknown = known.loc[(known["name"] == "") & (known["how"] == "kept as it is"), "column"]
+        columns = mine or [*asked, *unknown]
+        if not columns:
+            return not_measured(measure)
+        return f"was not understood ({listed(f'“{column}”' for column in columns[:3])})"
 
     def report(self) -> str:
         """All of this in plain words."""
@@ -65,8 +84,11 @@ class Table:
         return report(self)
 
 
-def read(source, *, units=None, columns=None, sidecar=True, sheet=None) -> Table:
+def read(source, *, units=None, columns=None, sidecar=True, sheet=None, name="") -> Table:
     """Read a table of measured shots.
+
+    A session (`spinlab.evidence.journal`) is read as the shots that stand in it: without those undone or deleted, as last
+    corrected; its rule and units come along in ``.protocol``.
 
     Parameters
     ----------
@@ -81,12 +103,16 @@ def read(source, *, units=None, columns=None, sidecar=True, sheet=None) -> Table
         use what `remember` has kept beside the file; what is said here comes first.
     sheet : str, optional
         the sheet of a workbook; else the one that names most columns.
+    name : str
+        what to call it, where the source has no file name of its own.
 
     Raises
     ------
     TableError
         nothing can be read at all: no file, no table, too large, no line with headings, two columns with one meaning given.
     """
+    if isinstance(source, Journal) or isinstance(source, (str, Path)) and _is_path(source) and is_session(source):
+        return _of_session(source if isinstance(source, Journal) else Journal.open(source))
     columns, units, notes = _told(source, units, columns, sidecar)
     raw = load(source, sheet=sheet)
     layout = lay_out(raw.rows, raw.lines, columns)
@@ -94,22 +120,41 @@ def read(source, *, units=None, columns=None, sidecar=True, sheet=None) -> Table
     reading = Reading(layout.headers, headings(layout, columns), cells, layout.units, units)
     reading.notes += [*notes, *raw.notes]
     reading.run(layout.sections)
-    return _table(raw, layout, reading, _name(source))
+    return _table(raw, layout, reading, f"“{_seen(name)}”" if name else _name(source))
+
+
+def _of_session(journal):
+    """The shots that stand in a session, read like any table."""
+    deleted, torn = sum(one.deleted for one in journal.shots.values()), len(journal.notes)
+    notes = [f"{deleted} shot{'s' * (deleted > 1)} deleted"] if deleted else []
+    notes += [f"{torn} line{'s' * (torn > 1)} not counted"] if torn else []
+    table = read(journal.table, sidecar=False)
+    return replace(table, name=_seen(journal.title), how="typed in as they were hit", protocol=journal.protocol,
+                   begun=journal.begun, notes=(*table.notes, *notes))
+
+
+def _seen(name):
+    """A name without what nobody sees, and not endless."""
+    return UNSEEN.sub(" ", name)[:120]
+
+
+def _is_path(source):
+    return isinstance(source, Path) or not {"\n", "\r", "\0"} & set(source)
 
 
 def _told(source, units, columns, use_sidecar):
     """What the user says now and said before, and a note when what was said before cannot be used."""
     columns, units = sidecars.check(columns or {}, units or {})
-    is_path = isinstance(source, Path) or isinstance(source, str) and not {"\n", "\r", "\0"} & set(source)
-    if not (use_sidecar and is_path):
+    if not (use_sidecar and isinstance(source, (str, Path)) and _is_path(source)):
         return columns, units, []
     (before, before_units), note = sidecars.recall(source)
     return before | columns, before_units | units, [note] if note else []
 
 
 def _name(source):
-    is_path = isinstance(source, Path) or isinstance(source, str) and not {"\n", "\r"} & set(source)
-    return f"“{UNSEEN.sub(' ', Path(source).name)}”" if is_path else "The table"
+    if isinstance(source, (str, Path)):
+        return f"“{_seen(Path(source).name)}”" if _is_path(source) else "a pasted table"
+    return "a table without a name"
 
 
 def _by_column(body, width):

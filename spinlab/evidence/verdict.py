@@ -1,8 +1,9 @@
 """What may be said of comparisons: their outcomes when judged together, their words, their tables.
 
-A difference counts as shown when the t test (Welch, paired, or adjusted for delivery) and, for a few shots, the exact
-permutation test both reach the level, after Holm's correction where several are looked at.  Asking both is our rule: the t
-test assumes bell-shaped scatter, the exact test does not, and neither is then ever the lucky one that was picked.
+A difference counts as shown when the t test (Welch's or Student's, paired, or adjusted for delivery) and, for a few shots,
+the exact permutation test both reach the level, after Holm's correction where several are looked at.  Asking both is our
+rule: the t test assumes bell-shaped scatter, the exact test does not, and neither is then ever the lucky one that was
+picked.
 """
 
 from __future__ import annotations
@@ -15,7 +16,7 @@ import numpy as np
 from . import smallsample as ss
 from .adjust import Adjusted
 from .power import best_of, shots_needed
-from .wording import check_units, few, listed, spoken, together
+from .wording import Caution, briefly, check_units, few, listed, ranges, saying, spoken, together
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -99,8 +100,13 @@ class Verdict:
     adjusted_for: tuple[str, ...] = ()
     fit: Adjusted | None = None
     paired: bool = False
-    warnings: tuple[str, ...] = ()
+    cautions: tuple[Caution, ...] = ()
     confidence: float = 0.95
+
+    @property
+    def warnings(self) -> tuple[str, ...]:
+        """The doubts in words, metric."""
+        return tuple(caution.words() for caution in self.cautions)
 
     @property
     def only(self) -> Comparison:
@@ -153,22 +159,70 @@ class Verdict:
 
 @dataclass(frozen=True, kw_only=True)
 class Headline:
-    """Spin, launch and carry of one condition against another, judged together."""
+    """Spin, launch and carry of one condition against another, judged together.
+
+    `names` are the conditions, the baseline first, `counts` their shots, `open` the measures without a verdict, each with
+    the reason.
+    """
 
     verdicts: tuple[Verdict, ...]
-    warnings: tuple[str, ...] = ()
+    names: tuple[str, ...]
+    counts: dict[str, int]
+    open: tuple[tuple[str, str], ...] = ()
+    cautions: tuple[Caution, ...] = ()
 
     def __getitem__(self, measure) -> Verdict:
         """The verdict on one measure."""
         for v in self.verdicts:
             if v.of == measure:
                 return v
-        raise KeyError(f"{measure} was not compared; there are {listed(v.of for v in self.verdicts)}")
+        told = listed(v.of for v in self.verdicts) if self.verdicts else "none"
+        raise KeyError(f"{measure} was not compared; there are {told}")
+
+    @property
+    def warnings(self) -> tuple[str, ...]:
+        """The doubts in words, metric."""
+        return self.doubts()
+
+    def doubts(self, units="metric") -> tuple[str, ...]:
+        """The doubts in words."""
+        return tuple(caution.words(units) for caution in self.cautions)
+
+    def brief(self, units="metric") -> str:
+        """The verdict in at most 15 words for each condition: ``Wet: about half the spin, 9° higher. Shown.``"""
+        check_units(units)
+        return " ".join(briefly(name, self.names[0], self._of(name), units) for name in self.names[1:])
+
+    def ranges(self, units="metric") -> str:
+        """What fits the shots, measure by measure, and how many shots those were."""
+        check_units(units)
+        told = []
+        for name in self.names[1:]:
+            mine = self._of(name)
+            whose = f"{name}: " if len(self.names) > 2 else ""
+            if mine:
+                told.append(whose + ranges(mine, units))
+        return " ".join([*told, f"{self._shots()}."])
 
     def sentence(self, units="metric") -> str:
         """What was shown, in one breath; what was not, after it."""
         check_units(units)
-        return together(self.verdicts, units)
+        if self.verdicts:
+            return together(self.verdicts, units)
+        reasons = "; ".join(f"{saying(measure).noun} {why}" for measure, why in self.open)
+        return f"Nothing can be compared yet: {reasons}. ({self._shots()})"
+
+    def _of(self, name):
+        return [c for v in self.verdicts for c in v.comparisons if c.other.name == name]
+
+    def _shots(self):
+        counts = self.counts
+        if self.verdicts:
+            told = {g.name: max(h.n for v in self.verdicts for h in v.groups if h.name == g.name)
+                    for g in self.verdicts[0].groups}
+            counts = {name: told.get(name, count) for name, count in counts.items()}
+        last = list(counts.values())[-1]
+        return listed(f"{count} {name}" for name, count in counts.items()) + (" shot" if last == 1 else " shots")
 
 
 def too_few(comparisons):

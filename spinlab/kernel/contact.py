@@ -25,8 +25,8 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
-from .compiled import Array, kernel
-from .film import EASY_FILL, boundary_factor, solid_share
+from .compiled import Array, entry, kernel
+from .film import EASY_FILL, boundary_factor, drainage_length_squared, solid_share
 from .grooves import capacity
 from .nouns import Assumptions, Ball, Between, Delivery, Face, Impact
 from .water import water_density, water_viscosity
@@ -138,8 +138,9 @@ class Contact(NamedTuple):
     viscosity: float
     density: float
     water: float  # film before contact
-    groove_paths: float  # what open grooves add to 1/L²
-    groove_ways: float  # and to 1/L
+    land: float  # between grooves [m]
+    groove: float  # width of a groove [m]
+    open_share: float  # of the grooves
     brim: float  # film that fills the open grooves
     deepest: float  # largest compression [m]
     pace: float  # scale of the clock u
@@ -210,7 +211,7 @@ def largest_compression(mass, speed, stiffness, loss_number):
     return length * (2.5 * stored) ** 0.4
 
 
-@kernel
+@entry
 def contact_of(
     arriving: Delivery, face: Face, ball: Ball, between: Between, assume: Assumptions
 ) -> Contact:
@@ -223,10 +224,8 @@ def contact_of(
     restitution = normal_restitution(closing_speed, ball)
     loss = loss_number(restitution)
     deepest = largest_compression(mass, closing_speed, stiffness, loss)
-    rim = 1.0 / (1.5 * ball.radius * deepest)
     brim = (1.0 - between.soil_in_grooves) * capacity(face.grooves) * assume.void
     open_share = 1.0 - between.soil_in_grooves if brim > THINNEST_FILM else 0.0
-    way = 1.0 / face.grooves.separation
     clear = (1.0 - between.soil_on_lands) * (1.0 - between.grass)
     return Contact(
         ball=ball,
@@ -251,8 +250,9 @@ def contact_of(
         viscosity=water_viscosity(between.temperature),
         density=water_density(between.temperature),
         water=max(between.water, THINNEST_FILM),
-        groove_paths=open_share * max(way * way - rim, 0.0),
-        groove_ways=open_share * max(way - math.sqrt(rim), 0.0),
+        land=face.grooves.separation,
+        groove=face.grooves.width,
+        open_share=open_share,
         brim=max(brim, THINNEST_FILM),
         deepest=deepest,
         pace=2.0 * math.sqrt(deepest) / closing_speed,
@@ -302,26 +302,24 @@ def mean_pressure(state: State, contact: Contact):
 def film_rate(state: State, contact: Contact):
     """How fast the logarithm of the film changes with time [1/s]; never positive.
 
-    Water leaves by Reynolds' squeeze flow over the way to the nearest drain, no faster than its
-    inertia allows, and – as the open grooves fill – no faster than they can vent along their length;
-    the three resist in series.  The patch's own edge drains throughout; open grooves bring what they
-    gain on it at its largest, so that grooves further apart than the patch is wide are none:
-    ``1/L² = 1/(1.5 a²) + open·max(1/S² − 1/(1.5 a_max²), 0)``.  How these ways are joined is our
-    judgement; no published golf test of it was found.
+    Water leaves by Reynolds' squeeze flow into open grooves and over the patch's edge, no faster
+    than its inertia allows, and – as the open grooves fill – no faster than they can vent along
+    their length; the three resist in series.  Past full grooves the patch's edge still drains.  How
+    these ways are joined is our judgement; no published golf test of it was found.  A film thinner
+    than the roughness is outside the equation's strict range.
     """
     film = math.exp(state.film)
     pressure = max(mean_pressure(state, contact), 1e-9)
-    patch = contact.ball.radius * max(state.root * state.root, 1e-12)
-    edge_path = 1.0 / (1.5 * patch)
-    edge_way = math.sqrt(edge_path)
+    radius = math.sqrt(contact.ball.radius * max(state.root * state.root, 1e-12))
+    path = drainage_length_squared(radius, contact.land, contact.groove, contact.open_share)
+    edge = 1.5 * radius * radius
     rush = 2.0 * math.sqrt(2.0 * pressure / contact.density)
     thickness = pressure * film * film / contact.viscosity
-    resistance = 1.0 / (thickness * (edge_path + contact.groove_paths))
-    resistance = resistance + 1.0 / (rush * (edge_way + contact.groove_ways))
+    resistance = path / thickness + math.sqrt(path) / rush
     if contact.water > EASY_FILL * contact.brim:
         full = ((contact.water - film) / contact.brim - EASY_FILL) / (1.0 - EASY_FILL)
-        venting = min(max(full, 0.0), 1.0) * film * math.sqrt(patch) / (rush * contact.brim)
-        past_the_grooves = 1.0 / (thickness * edge_path) + 1.0 / (rush * edge_way)
+        venting = min(max(full, 0.0), 1.0) * film * radius / (rush * contact.brim)
+        past_the_grooves = edge / thickness + math.sqrt(edge) / rush
         resistance = min(resistance + venting, past_the_grooves)
     return -1.0 / resistance
 
@@ -495,7 +493,7 @@ def nearest(left: Measures):
     return min(left.depart, left.hold, left.grip, left.slip, left.turn)
 
 
-@kernel
+@entry
 def size_to_event(
     state: State, change: Rates, phase: Phase, contact: Contact, size, left_at_end
 ):
@@ -642,7 +640,7 @@ def departed(state: State, contact: Contact) -> State:
     )
 
 
-@kernel
+@entry
 def within_step(
     before: State, first: Rates, after: State, phase: Phase, contact: Contact, size, time
 ) -> State:
@@ -664,7 +662,7 @@ def within_step(
     return step(before, first, phase, contact, part)
 
 
-@kernel
+@entry
 def write_history(
     before: State,
     first: Rates,
@@ -701,7 +699,7 @@ def write_history(
             history.spin_rate[row] = spin_after(now.slip, now.approach, contact)
 
 
-@kernel
+@entry
 def follow_contact(contact: Contact, duration, history: History) -> Departure:
     """From first touch to departure.
 
@@ -742,7 +740,7 @@ def follow_contact(contact: Contact, duration, history: History) -> Departure:
     return Departure(state=state, held=held, events=events)
 
 
-@kernel
+@entry
 def peak_force(contact: Contact):
     """The largest normal force of the contact [N].
 
@@ -788,7 +786,7 @@ def impact_of(arriving: Delivery, face: Face, contact: Contact, left: Departure)
     )
 
 
-@kernel
+@entry
 def strike(
     arriving: Delivery,
     face: Face,

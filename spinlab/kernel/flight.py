@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from ..units import GRAVITY
 from .air import air_density, air_viscosity, wind_profile
-from .compiled import Array, kernel
+from .compiled import Array, entry, kernel
 from .nouns import Aerodynamics, Air, Ball, Landing, Launch
 
 SPIN_DECAY = 2.0e-5
@@ -33,7 +33,7 @@ SHORTEST_STEP = 1e-7
 """A ball that is down again within this time [s] never left the ground."""
 LONGEST_FLIGHT = 200.0
 ROOT_ROUNDS = 60
-ROOT_PRECISION = 1e-12
+LANDING_PRECISION = 1e-12
 """Landing and top are located within this share of a step."""
 
 
@@ -172,7 +172,7 @@ class Drawing(NamedTuple):
     z: Array
 
 
-@kernel
+@entry
 def flight_of(launch: Launch, air: Air, ball: Ball, law: Aerodynamics) -> Flight:
     """Gather the constants of one flight.
 
@@ -291,7 +291,7 @@ def falling(state: Flying, climbs: bool):
     return state.vz if climbs else state.z
 
 
-@kernel
+@entry
 def seconds_until(state: Flying, after: Flying, flight: Flight, seconds, climbs: bool):
     """Seconds from a state until the top or the landing, which lies within a step.
 
@@ -303,7 +303,7 @@ def seconds_until(state: Flying, after: Flying, flight: Flight, seconds, climbs:
     below = falling(after, climbs)
     side = 0.0
     for _ in range(ROOT_ROUNDS):
-        if high - low <= ROOT_PRECISION * seconds or below == 0.0:
+        if high - low <= LANDING_PRECISION * seconds or below == 0.0:
             break
         middle = low + (high - low) * above / (above - below)
         left = falling(flight_step(state, flight, middle), climbs)
@@ -339,7 +339,7 @@ def cubic(share, start, end, start_slope, end_slope):
     return start + away * (end - start) + leaving * start_slope + arriving * end_slope
 
 
-@kernel
+@entry
 def draw_flight(
     before: Flying, after: Flying, start, seconds, duration, drawing: Drawing
 ) -> None:
@@ -366,7 +366,7 @@ class Down(NamedTuple):
     apex: float
 
 
-@kernel
+@entry
 def follow_flight(launch: Launch, flight: Flight, duration, drawing: Drawing) -> Down:
     """From launch to landing; fills `drawing` if the flight's `duration` [s] is not negative.
 
@@ -427,7 +427,7 @@ def landing_of(flight: Flight, down: Down) -> Landing:
     )
 
 
-@kernel
+@entry
 def fly(launch: Launch, air: Air, ball: Ball, law: Aerodynamics, drawing: Drawing) -> Landing:
     """One flight from level ground to level ground.
 

@@ -14,7 +14,7 @@ import math
 from typing import NamedTuple
 
 from ..units import GRAVITY, deg, ft
-from .compiled import Array, kernel
+from .compiled import Array, entry, kernel
 from .nouns import Arrival, Green, Stop
 
 VISIBLE_REBOUND = 0.25
@@ -22,7 +22,7 @@ VISIBLE_REBOUND = 0.25
 LAST_REBOUND = 1e-4
 """Small bounces are followed down to this rebound [m/s], so that run-out changes smoothly."""
 MOST_BOUNCES = 400
-MOST_RESTITUTION = 0.95
+MOST_BOUNCE = 0.95
 LONGEST_ROLL = 50.0
 """Where the roll is cut off [m]: a ball on a slope too steep to stop on has left the green."""
 LEAST_SLIDING_FRICTION = 0.05
@@ -42,7 +42,8 @@ def rolling_resistance(green_speed):
     A ball released at 1.83 m/s (6.0 ft/s, Holmes 1986, from memory) stops after S feet: it slows by
     5.49/S_ft m/s² = (5/7) ρ_g g.
 
-    >>> round(rolling_resistance(12 * 0.3048), 3)  # Penner 2002, from memory: .065
+    >>> # Penner, "The physics of putting", Can. J. Phys. 80:83 (2002), from memory: .065 at 12 ft
+    >>> round(rolling_resistance(12 * 0.3048), 3)
     0.065
     """
     return 0.784 * ft / green_speed
@@ -102,7 +103,6 @@ class Turf(NamedTuple):
     green: Green
     radius: float  # of the ball
     resting_tilt: float
-    grip_restitution: float
     pull: float  # gravity along the ground, along the shot [m/s²]
     press: float  # gravity into the ground [m/s²]
 
@@ -138,13 +138,12 @@ class Trace(NamedTuple):
 
 
 @kernel
-def turf_of(green: Green, radius, resting_tilt, grip_restitution) -> Turf:
+def turf_of(green: Green, radius, resting_tilt) -> Turf:
     """Gather what stays the same during one landing."""
     return Turf(
         green=green,
         radius=radius,
         resting_tilt=resting_tilt,
-        grip_restitution=grip_restitution,
         pull=-GRAVITY * math.sin(green.slope),
         press=GRAVITY * math.cos(green.slope),
     )
@@ -164,12 +163,12 @@ def bounce(ball: Moving, turf: Turf) -> Moving:
     cosine = math.cos(theta)
     tangential = ball.along * cosine - down * sine
     normal = max(down * cosine + ball.along * sine, 0.0)
-    e = min(restitution_penner_2002(normal) * turf.green.restitution, MOST_RESTITUTION)
+    e = min(restitution_penner_2002(normal) * turf.green.restitution, MOST_BOUNCE)
     slip_along = tangential + turf.radius * ball.spin
     slip_across = ball.across + turf.radius * ball.side_spin
     slip = math.hypot(slip_along, slip_across)
     limit = turf.green.friction * (1.0 + e) * normal
-    share = tangential_impulse(slip, limit, turf.grip_restitution) / (slip + TINY)
+    share = tangential_impulse(slip, limit, turf.green.grip_restitution) / (slip + TINY)
     given_along = share * slip_along
     given_across = share * slip_across
     tangential = tangential - given_along
@@ -266,7 +265,7 @@ def roll(along, across, turf: Turf) -> Run:
 # -- drawing ---------------------------------------------------------------------------------------
 
 
-@kernel
+@entry
 def trace_hop(trace: Trace, first: int, points: int, start: Run, ball: Moving, turf: Turf) -> None:
     """Write the points of one hop."""
     seconds = 2.0 * max(ball.up, 0.0) / turf.press
@@ -278,7 +277,7 @@ def trace_hop(trace: Trace, first: int, points: int, start: Run, ball: Moving, t
             trace.z[first + i] = (ball.up - 0.5 * turf.press * t) * t
 
 
-@kernel
+@entry
 def trace_slide(
     trace: Trace, first: int, points: int, start: Run, run: Run, speed, end
 ) -> None:
@@ -331,13 +330,12 @@ def touchdown(arrival: Arrival, turf: Turf) -> Moving:
     )
 
 
-@kernel
+@entry
 def land(
     arrival: Arrival,
     green: Green,
     radius,
     resting_tilt,
-    grip_restitution,
     trace: Trace,
     points: int,
 ) -> Stop:
@@ -345,7 +343,7 @@ def land(
 
     Hops are flown without air.  A ball that no longer comes down stays on the ground.
     """
-    turf = turf_of(green, radius, resting_tilt, grip_restitution)
+    turf = turf_of(green, radius, resting_tilt)
     ball = touchdown(arrival, turf)
     here = Run(time=0.0, x=0.0, y=0.0, furthest=0.0)
     first_bounce = 0.0

@@ -13,15 +13,15 @@ from functools import lru_cache
 import numpy as np
 
 from ..records import Air, Ball, Between, Delivery, Face, Green
-from .setting import Setting, in_words, quantity_named, results, round_step, with_unit
-from .uncertain import PARAMETERS, Parameter, parameters_for, vary
+from .setting import Setting, answered, in_words, quantity_named, round_step, with_unit
+from .uncertain import PARAMETERS, Parameter, parameters_for, varied_rows
 
 NO_RATIO = ("launch_angle", "descent_angle", "run_out", "first_bounce")
 """Angles, and distances that may be nought or negative."""
 
 
 @lru_cache(maxsize=32)
-def _cube(dimensions, n, seed):
+def latin_hypercube(dimensions, n, seed):
     """Latin hypercube [n, dimensions], kept so that a slider does not draw it again."""
     from scipy.stats import qmc
 
@@ -39,12 +39,10 @@ def draws(setting: Setting, of, *, n=256, seed=1, parameters=PARAMETERS) -> dict
     if n < 20:
         raise ValueError(f"n (number of draws) must be 20 or more for a band, got {n}")
     used = parameters_for(of, parameters)
-    cube = _cube(len(parameters), n, seed)
-    shares = np.vstack([np.full(len(parameters), np.nan), cube]).T[[parameters.index(p) for p in used]]
-    shares = shares.reshape(*shares.shape, *(1,) * len(setting.shape))
-    varied, assume, scales = vary(setting, used, shares)
-    found = results(varied, of, assume=assume, **scales)
-    return {name: np.broadcast_to(value, (n + 1, *setting.shape)) for name, value in found.items()}
+    cube = latin_hypercube(len(parameters), n, seed)
+    shares = np.vstack([np.full(len(parameters), -1.0), cube]).T[[parameters.index(p) for p in used]]
+    rows, shape = varied_rows(setting, used, shares.reshape(*shares.shape, *(1,) * len(setting.shape)))
+    return answered(rows, of, shape)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -206,9 +204,8 @@ def ranking(setting: Setting, *, of="spin_rate", n=256, seed=1, parameters=PARAM
     used = parameters_for([of], parameters)
 
     def engine(shares):
-        varied, assume, scales = vary(setting, used, shares)
-        found = np.asarray(results(varied, [of], assume=assume, **scales)[of])
-        return found + np.zeros(shares.shape[1:])
+        rows, shape = varied_rows(setting, used, shares)
+        return answered(rows, [of], shape)[of]
 
     with np.errstate(invalid="ignore", divide="ignore"):  # a result that nothing moves has no variance to share out
         index = sobol_indices(func=engine, n=n, dists=[uniform()] * len(used), rng=seed)

@@ -14,10 +14,10 @@ from ..kernel.nouns import Landing
 from ..records import Aerodynamics, Air, Ball, Launch, Path
 from .rows import columns, fly_rows, one, run, shape_of, table
 
-__all__ = ["BALL_MASS", "BALL_RADIUS", "SPIN_DECAY", "drag_and_lift", "fly"]
+__all__ = ["BALL", "BALL_MASS", "BALL_RADIUS", "SPIN_DECAY", "drag_and_lift", "fly"]
 
 BALL_MASS, BALL_RADIUS = 0.04593, 0.021335
-_BALL = Ball(friction=0.0, friction_fast=0.0, mass=BALL_MASS, radius=BALL_RADIUS)
+BALL = Ball(friction=0.0, friction_fast=0.0, mass=BALL_MASS, radius=BALL_RADIUS)
 
 
 def drag_and_lift(spin, reynolds, aerodynamics: Aerodynamics | None = None):
@@ -69,7 +69,7 @@ def fly(launch: Launch, air: Air | None = None, *, ball: Ball | None = None, aer
     law = aerodynamics or Aerodynamics()
     changes = {"drag_scale": drag_scale, "lift_scale": lift_scale, "reverse_lift": 1.0 if reverse_lift else None}
     law = law.but(**{name: value for name, value in changes.items() if value is not None})
-    parts = launch, air or Air(), ball or _BALL, law
+    parts = launch, air or Air(), ball or BALL, law
     shape = shape_of(*parts)
     rows = table(shape, *parts)
     results = np.empty((len(rows), len(Landing._fields)))

@@ -14,23 +14,14 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from ..catalogue import LEAN, PITCH, STATES, WEDGE_LOFTS
+from ..kernel.questions import OUT_OF_REACH
 from ..records import Air, Ball, Between, Delivery, Face, Green, check
 from ..units import deg
-from .bands import Band, band_of, draws
-from .cleaning import SOIL, WETNESS
-from .setting import Setting, quantity_named, results
-from .uncertain import PARAMETERS
-
-WEDGES = tuple(loft * deg for loft in range(46, 65, 2))
-"""Club's lofts from 46° to 64° [rad]."""
-
-STATES = {
-    "dry": Between(),
-    "damp": WETNESS["wiped"].between(),
-    "wet": WETNESS["poured"].between(),
-    "dirty": Between(**SOIL["caked"]),
-}
-"""Four states of face and ball, amounts as in `spinlab.physics.cleaning` (J)."""
+from .bands import Band, band_of, latin_hypercube
+from .rows import peak_rows, run
+from .setting import Setting, results, situation_rows
+from .uncertain import PARAMETERS, parameters_for, varied_rows
 
 ASKED = ("spin_rate", "launch_angle", "ball_speed", "effective_friction", "carry", "apex", "descent_angle", "run_out",
          "total")
@@ -40,12 +31,11 @@ ASKED = ("spin_rate", "launch_angle", "ball_speed", "effective_friction", "carry
 class Habit:
     """How a player delivers any wedge: the shaft's forward `lean` [rad], `attack_angle` [rad].
 
-    The default, 12° and −6°, makes the mid-forties of dynamic loft out of a 56° wedge on a pitch (common practice, no
-    source).
+    The default makes the pitch of all lessons out of a 56° wedge (`spinlab.catalogue.PITCH`).
     """
 
-    lean: float = 12 * deg
-    attack_angle: float = -6 * deg
+    lean: float = LEAN
+    attack_angle: float = PITCH.attack_angle
 
     def __post_init__(self):
         check("lean", self.lean, what="forward lean of the shaft", unit="°", low=-20 * deg, high=30 * deg,
@@ -103,7 +93,7 @@ class Lofts:
         return " ".join(lines)
 
 
-def compare_lofts(face: Face, ball: Ball, *, lofts=WEDGES, states=None, habit: Habit | None = None, head_speed=None,
+def compare_lofts(face: Face, ball: Ball, *, lofts=WEDGE_LOFTS, states=None, habit: Habit | None = None, head_speed=None,
                   carry=None, air: Air | None = None, green: Green | None = None) -> Lofts:
     """Spin, launch, descent and stopping of a set of lofts, for several states of face and ball.
 
@@ -159,10 +149,9 @@ def _at_speed(setting, head_speed, carry):
 
 @dataclass(frozen=True, kw_only=True)
 class Peak:
-    """Where a quantity is largest against loft: `spin_loft`, `dynamic_loft`, club's `loft` at the player's lean [rad], the
-    `value` there, and whether it lies `inside` the range searched (else it is the range's end)."""
+    """Where spin is largest against loft: `spin_loft`, `dynamic_loft`, club's `loft` at the player's lean [rad], the spin
+    there (`value`, [rad/s]), and whether it lies `inside` the range searched (else it is the range's end)."""
 
-    of: str
     spin_loft: float | np.ndarray
     dynamic_loft: float | np.ndarray
     loft: float | np.ndarray
@@ -172,25 +161,22 @@ class Peak:
 
     def say(self) -> str:
         """One sentence, with the band of the club's loft if there is one."""
-        noun = quantity_named(self.of).noun
         if not self.inside:
-            return f"The {noun} has no peak in the range of lofts searched; it is largest at its end."
-        told = f"Most {noun} comes at {self.dynamic_loft / deg:.0f}° of dynamic loft, a club of about {self.loft / deg:.0f}°"
+            return "The spin has no peak in the range of lofts searched; it is largest at its end."
+        told = f"Most spin comes at {self.dynamic_loft / deg:.0f}° of dynamic loft, a club of about {self.loft / deg:.0f}°"
         if self.band is not None:
             told += f" (likely between {self.band.low / deg:.0f}° and {self.band.high / deg:.0f}°)"
         return told + "."
 
 
-def peak(setting: Setting, *, of="spin_rate", habit: Habit | None = None, carry=None, low=10 * deg, high=None,
-         bands=False, n=128, seed=1, parameters=PARAMETERS) -> Peak:
-    """The dynamic loft at which a quantity is largest, refined well below a tenth of a degree.
+def peak(setting: Setting, *, habit: Habit | None = None, carry=None, low=10 * deg, high=None, bands=False, n=128, seed=1,
+         parameters=PARAMETERS) -> Peak:
+    """The dynamic loft with most spin, to a thousandth of a degree.
 
     Parameters
     ----------
     setting
         The shot; its dynamic loft is what is searched, its attack angle is kept.  Arrays give a peak each.
-    of
-        A name out of `spinlab.physics.setting.QUANTITIES`.
     habit
         Its lean turns the dynamic loft into a club's loft.
     carry
@@ -198,66 +184,30 @@ def peak(setting: Setting, *, of="spin_rate", habit: Habit | None = None, carry=
     low, high
         Range of dynamic loft searched [rad]; up to 78°, or 60° where a carry is kept.
     bands
-        Also the band of the club's loft at the peak (one shot, same swing).
+        Also the band of the club's loft at the peak (one shot).
     """
     habit = habit or Habit()
     high = (60 * deg if carry is not None else 78 * deg) if high is None else high
-    attack = setting.arriving.attack_angle
-
-    def values(dynamic):
-        moved = setting.but(arriving=setting.arriving.but(dynamic_loft=dynamic))
-        return results(_at_speed(moved, setting.arriving.head_speed, carry), [of])[of]
-
-    zero = np.zeros(setting.shape)
-    if carry is None:
-        best, value, inside = _refined(values, low + zero, high + zero)
-    else:  # each value needs its own head speed: one grid, and the parabola through its best three
-        grid = np.linspace(low, high, 41)
-        rows = np.broadcast_to(values(grid.reshape(-1, *(1,) * zero.ndim)), (grid.size, *zero.shape))
-        best, value, inside = _top(grid, rows)
+    kept = -1.0 if carry is None else check("carry", carry, what="carry kept", unit="m", low=0.5, high=400.0)
+    loft, spin, inside = _peaks(situation_rows(setting, setting.shape), low, high, kept, setting.shape)
     found = None
     if bands:
-        if setting.shape or carry is not None:
-            raise ValueError("the band of a peak is for one shot with the same swing; pick one, and leave carry out")
-        found = _peak_band(setting, of, low, high, habit, n, seed, parameters)
-    return Peak(of=of, spin_loft=best - attack, dynamic_loft=best, loft=best + habit.lean, value=value, inside=inside,
-                band=found)
+        if setting.shape:
+            raise ValueError("the band of a peak is for one shot; pick one: setting[i]")
+        used = parameters_for(["spin_rate" if carry is None else "carry"], parameters)
+        shares = np.vstack([np.full(len(used), -1.0), latin_hypercube(len(used), n, seed)]).T
+        rows, shape = varied_rows(setting, used, shares)
+        lofts = _peaks(rows, low, high, kept, shape)[0]
+        found = band_of(lofts + habit.lean, of="spin_rate", noun="club's loft with most spin", unit="°")
+    return Peak(spin_loft=loft - setting.arriving.attack_angle, dynamic_loft=loft, loft=loft + habit.lean, value=spin,
+                inside=inside, band=found)
 
 
-def _refined(values, low, high):
-    """Where a function of dynamic loft is largest: a grid, then finer ones around the best point of the one before."""
-    first, last = low, high
-    for points in (41, 9, 9, 9):
-        share = np.linspace(0, 1, points).reshape(-1, *(1,) * np.ndim(low))
-        grid = low + (high - low) * share
-        value = np.broadcast_to(values(grid), grid.shape)
-        top = np.argmax(value, axis=0)[None]
-        width = (high - low) / (points - 1)
-        best, most = (np.take_along_axis(x, top, axis=0)[0] for x in (grid, value))
-        low, high = np.maximum(best - width, first), np.minimum(best + width, last)
-    return _plain(best, most, (best > first + 1e-4) & (best < last - 1e-4))
-
-
-def _top(grid, rows):
-    """Place and height of the parabola through the best three points of each column [lofts, ...], and whether inside."""
-    top = np.argmax(rows, axis=0)
-    inside = (top > 0) & (top < grid.size - 1)
-    near = np.clip(top, 1, grid.size - 2)
-    before, at, after = (np.take_along_axis(rows, (near + i)[None], axis=0)[0] for i in (-1, 0, 1))
-    offset = np.clip(0.5 * (before - after) / np.minimum(before - 2 * at + after, -1e-30), -1, 1)
-    best = np.where(inside, grid[near] + offset * (grid[1] - grid[0]), grid[top])
-    most = np.where(inside, at - 0.25 * (before - after) * offset, np.take_along_axis(rows, top[None], axis=0)[0])
-    return _plain(best, most, inside)
-
-
-def _plain(*arrays):
-    return tuple(x.item() if np.ndim(x) == 0 else x for x in arrays)
-
-
-def _peak_band(setting, of, low, high, habit, n, seed, parameters):
-    """The band of the club's loft at the peak: a sweep of lofts for every draw."""
-    grid = np.linspace(low, high, 69)
-    sweep = setting.but(arriving=setting.arriving.but(dynamic_loft=grid))
-    rows = draws(sweep, [of], n=n, seed=seed, parameters=parameters)[of]
-    best, *_ = _top(grid, rows.T)
-    return band_of(best + habit.lean, of=of, noun="club's loft with most " + quantity_named(of).noun, unit="°")
+def _peaks(rows, low, high, carry, shape):
+    """Dynamic loft with most spin, the spin there and whether it is inside the range, of every row."""
+    found = np.empty((len(rows), 3))
+    run(peak_rows, len(rows), rows, low, high, carry, found)
+    if (found[:, 1] == OUT_OF_REACH).any():
+        raise ValueError(f"carry: {carry:.0f} m is out of reach at every loft searched; ask for less")
+    loft, spin, inside = (column.reshape(shape) if shape else column.item() for column in found.T)
+    return loft, spin, np.asarray(inside) > 0 if shape else bool(inside)

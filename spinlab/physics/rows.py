@@ -18,14 +18,35 @@ from ..kernel import compiled, nouns
 from ..kernel.contact import History
 from ..kernel.flight import Drawing
 from ..kernel.ground import Trace
-from ..kernel.rows import fly_row, land_row, strike_row
+from ..kernel.questions import (
+    Doubts,
+    Nothing,
+    answers,
+    ball_speed_for_carry,
+    head_speed_for_carry,
+    peak_of_spin,
+    vary_row,
+)
+from ..kernel.rows import (
+    FLIGHT_AT_AERODYNAMICS,
+    FLIGHT_AT_AIR,
+    FLIGHT_AT_BALL,
+    aerodynamics_at,
+    air_at,
+    ball_at,
+    fly_row,
+    land_row,
+    launch_at,
+    situation_at,
+    strike_row,
+)
 
 WORTH_THREADS = 400
 """From so many shots on, work is shared between processors."""
 _WORKERS = min(os.cpu_count() or 1, 4)
 
-_PLAIN_FACE = records.Grooves(width=0.0, depth=0.0, separation=records.FURTHEST_GROOVES)
-"""Grooves of a face that has none: without section, and so far apart that no ball meets two."""
+_PLAIN_FACE = records.Grooves(width=0.0, depth=0.0, separation=50e-3)
+"""Grooves of a face that has none: without section they drain nothing."""
 
 
 # -- records to rows -------------------------------------------------------------------------------
@@ -134,6 +155,73 @@ def land_rows(first, last, rows, results, traces, points):
         stop = land_row(rows[shot], Trace(kept[0], kept[1], kept[2]), points)
         for i in range(len(stop)):
             results[shot, i] = stop[i]
+
+
+# -- questions about rows --------------------------------------------------------------------------
+
+
+@compiled.compiled
+def nothing_drawn():
+    """Empty arrays: no drawing is wanted."""
+    none = np.zeros(0)
+    return Nothing(
+        History(none, none, none, none, none, none, none, none, none),
+        Drawing(none, none, none, none),
+        Trace(none, none, none),
+    )
+
+
+@compiled.compiled
+def answer_rows(first, last, rows, stage, results):
+    """The numbers of every shot, as far down the chain as `stage` says."""
+    nothing = nothing_drawn()
+    for shot in range(first, last):
+        found = answers(situation_at(rows[shot]), stage, nothing)
+        for i in range(len(found)):
+            results[shot, i] = found[i]
+
+
+@compiled.compiled
+def vary_rows(first, last, rows, shares, low, high, how, lowest, highest, varied):
+    """Every row with its uncertain numbers moved to shares of their ranges."""
+    doubts = Doubts(low, high, how, lowest, highest)
+    for shot in range(first, last):
+        vary_row(rows[shot], shares[shot], doubts, varied[shot])
+
+
+@compiled.compiled
+def head_speed_rows(first, last, rows, carries, results):
+    """The head speed of every shot that gives its carry."""
+    nothing = nothing_drawn()
+    for shot in range(first, last):
+        results[shot] = head_speed_for_carry(carries[shot], situation_at(rows[shot]), nothing)
+
+
+@compiled.compiled
+def ball_speed_rows(first, last, rows, carries, results):
+    """The ball speed of every flight that gives its carry."""
+    drawing = nothing_drawn().drawing
+    for shot in range(first, last):
+        row = rows[shot]
+        results[shot] = ball_speed_for_carry(
+            carries[shot],
+            launch_at(row, 0),
+            air_at(row, FLIGHT_AT_AIR),
+            ball_at(row, FLIGHT_AT_BALL),
+            aerodynamics_at(row, FLIGHT_AT_AERODYNAMICS),
+            drawing,
+        )
+
+
+@compiled.compiled
+def peak_rows(first, last, rows, low, high, carry, results):
+    """The dynamic loft of every shot with most spin, the spin there, and whether it is inside."""
+    nothing = nothing_drawn()
+    for shot in range(first, last):
+        found = peak_of_spin(low, high, situation_at(rows[shot]), carry, nothing)
+        results[shot, 0] = found.dynamic_loft
+        results[shot, 1] = found.spin_rate
+        results[shot, 2] = found.inside
 
 
 # -- single laws over arrays -----------------------------------------------------------------------

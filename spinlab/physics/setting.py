@@ -6,8 +6,10 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from ..records import Air, Assumptions, Ball, Between, Delivery, Face, Green, Record
+from ..kernel.questions import Answers
+from ..records import Aerodynamics, Air, Assumptions, Ball, Between, Delivery, Face, Green, Record
 from ..units import unit, written
+from .rows import answer_rows, columns, run, shape_of, table
 
 
 @dataclass(frozen=True)
@@ -64,8 +66,22 @@ class Setting(Record):
     green: Green = field(default_factory=Green)
 
 
-def results(setting: Setting, of, *, assume: Assumptions | None = None, drag_scale=1.0, lift_scale=1.0) -> dict:
-    """The named quantities of a setting [SI], by one call of the engine, no further down the chain than they need.
+def situation_rows(setting: Setting, shape, assume: Assumptions | None = None) -> np.ndarray:
+    """The setting's shots as rows of the kernel [shots, numbers]."""
+    return table(shape, setting.arriving, setting.face, setting.ball, setting.between, assume or Assumptions(),
+                 setting.air, Aerodynamics(), setting.green)
+
+
+def answered(rows, of, shape) -> dict:
+    """The named quantities of rows of shots, as far down the chain as they need: numbers, or arrays of a shape."""
+    found = np.empty((len(rows), len(Answers._fields)))
+    run(answer_rows, len(rows), rows, STAGES.index(furthest_stage(of)), found)
+    named = columns(found, Answers, shape)
+    return {name: named[name] for name in of}
+
+
+def results(setting: Setting, of, *, assume: Assumptions | None = None) -> dict:
+    """The named quantities of a setting [SI], no further down the chain than they need.
 
     Parameters
     ----------
@@ -73,31 +89,11 @@ def results(setting: Setting, of, *, assume: Assumptions | None = None, drag_sca
         Records whose fields may be arrays; the answers broadcast to their common shape.
     of
         Names out of `QUANTITIES`.
-    assume, drag_scale, lift_scale
-        Uncertain numbers of the models, see `spinlab.physics.bands`.
+    assume
+        Uncertain numbers of the contact, see `spinlab.physics.bands`.
     """
-    from .contact import strike
-
-    stage = furthest_stage(of)
-    s = setting
-    launch = strike(s.arriving, s.face, s.ball, s.between, assume=assume)
-    found = [launch, launch.contact]
-    if stage != "contact":
-        from .flight import fly
-
-        path = fly(launch, s.air, ball=s.ball, drag_scale=drag_scale, lift_scale=lift_scale)
-        found.append(path)
-    if stage == "green":
-        from .green import land
-
-        found.append(land(path, s.green, ball=s.ball))
-    return {name: _pick(name, found) for name in of}
-
-
-def _pick(name, found):
-    if name == "total":
-        return _pick("carry", found) + _pick("run_out", found)
-    return next(getattr(part, name) for part in found if hasattr(part, name))
+    shape = shape_of(setting, assume or Assumptions())
+    return answered(situation_rows(setting, shape, assume), of, shape)
 
 
 def in_words(value, step, unit_name) -> str:

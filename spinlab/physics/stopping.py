@@ -9,24 +9,21 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..records import Air, Ball, Green, Launch, check
-from ..units import GRAVITY, deg
-from .bands import Band, _cube, band_of
-from .flight import fly
+from ..kernel.questions import FASTEST_BALL, OUT_OF_REACH
+from ..records import Aerodynamics, Air, Ball, Green, Launch, check
+from ..units import deg
+from .bands import Band, band_of, latin_hypercube
+from .flight import BALL, fly
 from .green import land
-from .shot import _rising_root
+from .rows import ball_speed_rows, run, shape_of, table
 from .uncertain import PARAMETERS
 
-FASTEST = 90.0
-"""The most ball speed [m/s] that `ball_speed_for_carry` tries."""
-_NEAR, _FAR = np.geomspace(0.8, 1.6, 15), np.array([0.4, 2.0, 2.8, 4.0, 6.0])
-"""Ball speeds to look between, against the one that would carry as far without air; far ones only where they are needed."""
 
+def ball_speed_for_carry(carry, *, launch_angle, spin_rate, air: Air | None = None, ball: Ball | None = None,
+                         aerodynamics: Aerodynamics | None = None):
+    """The ball speed [m/s] that carries a ball of this launch angle [rad] and spin [rad/s] so far [m], to a millimetre.
 
-def ball_speed_for_carry(carry, *, launch_angle, spin_rate, air: Air | None = None, ball: Ball | None = None, **flight):
-    """The ball speed [m/s] that carries a ball of this launch angle [rad] and spin [rad/s] so far [m], to a centimetre.
-
-    Arrays give one for each shot; options go to `fly`.
+    Arrays give one for each shot.
 
     Raises
     ------
@@ -35,32 +32,19 @@ def ball_speed_for_carry(carry, *, launch_angle, spin_rate, air: Air | None = No
     """
     carry = check("carry", carry, what="wanted carry", unit="m", low=0.5, high=400.0)
     angle = check("launch angle", launch_angle, what="", unit="°", low=1 * deg, high=89 * deg)
-    wanted = np.sqrt(carry + 0.0 * (angle + np.asarray(spin_rate)))
-
-    def root_carry(speed):
-        launch = Launch(ball_speed=speed, launch_angle=angle, spin_rate=spin_rate)
-        return np.sqrt(np.maximum(fly(launch, air, ball=ball, **flight).carry, 0.0))
-
-    # carry grows nearly with the square of speed, so its root is nearly straight; without air it would be exactly
-    without_air = wanted * np.sqrt(GRAVITY / np.sin(2 * angle))
-    share = _NEAR
-    grid = np.minimum(np.multiply.outer(share, without_air), FASTEST)
-    miss = root_carry(grid) - wanted
-    if np.any(np.max(miss, axis=0) < 0) or np.any(miss[0] > 0):
-        share = np.sort(np.concatenate([_NEAR, _FAR]))
-        grid = np.minimum(np.multiply.outer(share, without_air), FASTEST)
-        miss = root_carry(grid) - wanted
-    best = np.max(miss, axis=0)
-    if np.any(best < 0):
-        worst = np.argmin(best)
-        asked, reached = (np.ravel(x)[worst] ** 2 for x in (wanted, best + wanted))
-        raise ValueError(f"carry: {asked:.0f} m is out of reach; this launch carries {reached:.0f} m at ball speeds up to "
-                         f"{FASTEST:.0f} m/s; ask for less, or change the launch angle")
-    above = np.maximum(np.argmax(miss >= 0, axis=0), 1)[None]
-    (low, high), (short, over) = ([np.take_along_axis(x, above + k, axis=0)[0] for k in (-1, 0)] for x in (grid, miss))
-    found = _rising_root(lambda v: root_carry(v) - wanted, low, high, miss_low=short, miss_high=over,
-                         close=5e-3 / (2 * wanted))
-    return float(found) if np.ndim(found) == 0 else found
+    launch = Launch(ball_speed=0.0, launch_angle=angle, spin_rate=spin_rate)
+    parts = launch, air or Air(), ball or BALL, aerodynamics or Aerodynamics()
+    shape = shape_of(carry, *parts)
+    rows = table(shape, *parts)
+    wanted = np.broadcast_to(carry, shape).ravel()
+    found = np.empty(len(rows))
+    run(ball_speed_rows, len(rows), rows, wanted, found)
+    short = found == OUT_OF_REACH
+    if short.any():
+        furthest = float(wanted[short].max())
+        raise ValueError(f"carry: {furthest:.0f} m is out of reach at ball speeds up to {FASTEST_BALL:.0f} m/s; "
+                         "ask for less, or change the launch angle")
+    return found.reshape(shape) if shape else float(found[0])
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -90,7 +74,7 @@ def stops(launch: Launch, greens, *, air: Air | None = None, level=0.9, n=64, se
         as in `spinlab.physics.bands.band`.
     """
     used = tuple(p for p in parameters if p.stage in ("flight", "green"))
-    shares = np.vstack([np.full(len(used), np.nan), _cube(len(used), n, seed)])[:, :, None, None]
+    shares = np.vstack([np.full(len(used), -1.0), latin_hypercube(len(used), n, seed)])[:, :, None, None]
     scales, grounds = {}, {}
     for i, p in enumerate(used):
         for name in p.fields:

@@ -4,22 +4,20 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from ..catalogue import BALLS, FACES, LIES, PITCH, SOIL, WETNESS
 from ..physics.bands import Band, contrast
-from ..physics.cleaning import WETNESS, clean, tuned_soil
+from ..physics.cleaning import clean
 from ..physics.lofts import Habit
-from ..physics.players import WORN
 from ..physics.setting import Setting, in_words, round_step, with_unit
 from ..physics.shot import carry_to_speed
-from ..records import Ball, Between, Face
+from ..records import Between, Face
 from ..units import deg, mph, um
 from .claim_words import Reading, Unclear
-from .exhibits import PITCH, WET
 
 ALIKE, ALIKE_ANGLE, ALIKE_LENGTH = 0.03, 1 * deg, 0.3
 """Differences that nobody would notice: 3 % of spin, 1°, 0.3 m (our judgement)."""
 NO_RATIO = ("launch_angle", "run_out")
-_SOFT, _HARD = Ball.published_soft_cover(), Ball.published_ionomer_cover()
-_WATER = {"dry": 0.0, "damp": 1 * um, "dew": WETNESS["dew"].water, "wet": WET.water}
+_WATER = {"dry": WETNESS["dry"], "damp": WETNESS["damp"], "dew": WETNESS["dew"], "wet": WETNESS["poured"]}
 SAME_CARRY = ("run_out", "apex")
 """What is compared at the same carry: a swing that goes further also flies higher and runs out longer."""
 _CARRY = 40.0
@@ -27,8 +25,8 @@ _STATES = {"clean and dry": {}, "just damp": {"water": "damp"}, "wet": {"water":
 _DRY_AND_WET = ("clean and dry", "wet")
 _SWING, _STEEP = {"fast": 24.0, "slow": 20.0}, {"steep": 10 * deg, "shallow": 4 * deg}
 _LEVELS = {
-    ("water", "wet", "dry"): {"just damp (1 µm)": ("damp", "dry"), "dew (20 µm)": ("dew", "dry"),
-                              "poured (30 µm)": ("wet", "dry")},
+    ("water", "wet", "dry"): {f"{label} ({_WATER[kind].water / um:.0f} µm)": (kind, "dry")
+                              for label, kind in (("just damp", "damp"), ("dew", "dew"), ("poured", "wet"))},
     ("water", "more", "less"): {"from dry": ("damp", "dry"), "from damp": ("dew", "damp"), "from dew": ("wet", "dew")},
     ("soil", "dirty", "clean"): {"dusty": ("dusty", "clean"), "caked": ("caked", "clean")},
     ("soil", "more", "less"): {"from clean": ("dusty", "clean"), "from dusty": ("caked", "dusty")},
@@ -81,7 +79,7 @@ def trials(claim: Reading, units="metric") -> tuple[Trial, ...]:
         for level, this, that in _pairs(claim):
             two = [setting(state | {claim.factor: value}, claim.of) for value in (this, that)]
             names = tuple(name_of(claim.factor, value, units) for value in (this, that))
-            found = contrast(*two, of=claim.of, kind=kind, names=names, n=128)
+            found = contrast(*two, of=claim.of, kind=kind, names=names)
             label = ", ".join(filter(None, (when, level)))
             said = _said(found, units)
             made.append(Trial(when=label, band=found, sentence=f"{_upper(label)}: {said}." if label else f"{_upper(said)}."))
@@ -119,7 +117,7 @@ def setting(state: dict, of="spin_rate") -> Setting:
     """One pitch in a state: the same swing or, for what depends on the distance, a pitch of 40 m."""
     arriving = PITCH
     if "loft" in state:
-        arriving = Habit().deliver(state["loft"] * deg, 20.0)
+        arriving = Habit().deliver(state["loft"] * deg, PITCH.head_speed)
     if "speed" in state:
         speed = _SWING.get(state["speed"], state["speed"])
         if not 8 <= speed <= 45:
@@ -127,8 +125,8 @@ def setting(state: dict, of="spin_rate") -> Setting:
         arriving = arriving.but(head_speed=speed)
     if "attack" in state:
         arriving = arriving.but(attack_angle=-_STEEP.get(state["attack"], state["attack"]))
-    face = Face(grooves=None) if state.get("grooves") == "plain" else WORN if state.get("wear") == "worn" else Face()
-    ball, between = _HARD if state.get("cover") == "hard" else _SOFT, _between(state)
+    face = Face(grooves=None) if state.get("grooves") == "plain" else FACES[state.get("wear", "fresh")]
+    ball, between = BALLS[f"{state.get('cover', 'soft')} cover"], _between(state)
     if of in SAME_CARRY and "speed" not in state:
         arriving = arriving.but(head_speed=carry_to_speed(_CARRY, arriving, face, ball, between))
     return Setting(arriving=arriving, face=face, ball=ball, between=between)
@@ -138,10 +136,11 @@ def _between(state) -> Between:
     """What lies between face and ball."""
     if "tool" in state:
         how, dirty = state["tool"]
-        soil = tuned_soil("caked", water=20 * um) if dirty == "caked in dew" else tuned_soil(dirty)
-        return clean(soil, "damp towel, then dry" if how == "towel" else "tee")
-    soiled = tuned_soil("rough" if state.get("grass") == "grass" else state.get("soil", "clean"))
-    return soiled.but(water=_WATER[state.get("water", "dry")])
+        dew = dirty == "caked in dew"
+        found = WETNESS["dew" if dew else "dry"].between(**SOIL["caked" if dew else dirty])
+        return clean(found, "damp towel, then dry" if how == "towel" else "tee")
+    grass = LIES["rough" if state.get("grass") == "grass" else "tight fairway"].grass
+    return _WATER[state.get("water", "dry")].between(grass=grass, **SOIL[state.get("soil", "clean")])
 
 
 def name_of(factor, value, units="metric") -> str:

@@ -7,12 +7,16 @@ Everything follows from a few choices; turning one works the whole report out ag
 from __future__ import annotations
 
 import html as _html
+from datetime import date
 from pathlib import Path
+from weakref import WeakSet
 
 from ..evidence import report as reports
 from ..evidence import screen, table
+from ..evidence.protocol import Protocol
 from ..evidence.wording import saying
 from ..files import inside
+from ..messages import message_of
 from ..units import deg
 from . import figures, pack
 from .plate import STYLE, folded, listed, plate
@@ -48,9 +52,11 @@ class Desk:
 
     def __init__(self, source=None, *, baseline=None, other=None, dynamic_loft=(40 * deg, 48 * deg), units=None,
                  by="condition", folder="."):
-        self.by, self.units, self.folder = by, units_of(units), Path(folder)
-        self.dynamic_loft = dynamic_loft
-        self.error, self.written, self._view = "", None, None
+        self.by, self.folder = by, Path(folder)
+        self.protocol = Protocol(rule=_rule(dynamic_loft), units=units_of(units))
+        self.error, self.written, self._view, self._followers = "", None, None, WeakSet()
+        self.source = self.read = self._report = None
+        self.name = ""
         if source is None:
             found = demonstration_tables()
             if not found:
@@ -58,47 +64,116 @@ class Desk:
             source = next(iter(found.values()))
         self.open(source, baseline=baseline, other=other)
 
-    def open(self, source, *, baseline=None, other=None, units=None, columns=None) -> Desk:
-        """Read another table and report on it; `units` and `columns` answer what its headings leave open."""
-        read = table.read(source, units=units, columns=columns)
-        self.source, self.read = source, read
-        known = reports.conditions(read.frame, self.by)
-        baseline, other = (name if name in known else None for name in (baseline, other))
-        self._work(read, baseline, other)
+    def open(self, source, *, baseline=None, other=None, units=None, columns=None, name="") -> Desk:
+        """Read another table and report on it; `units` and `columns` answer what its headings leave open.
+
+        A session brings its rule and its units.  Of a table that cannot be read or compared nothing is reported, and
+        nothing of the table before it either.
+        """
+        self.source, self.name, self.read, self._report = source, name, None, None
+        self.written = None
+        self.read = table.read(source, units=units, columns=columns, name=name)
+        self.protocol = self.read.protocol or self.protocol
+        known = reports.conditions(self.read.frame, self.by)
+        self._work(*(name if name in known else None for name in (baseline, other)))
+        return self
+
+    def bring(self, session) -> Desk:
+        """Put a session of live entry on the desk and show it, also where it cannot be compared yet."""
+        self._try(lambda: self.open(session))
+        self.show()
         return self
 
     def choose(self, *, baseline=None, other=None, dynamic_loft=..., units=None) -> Desk:
         """Choose conditions, the rule or the units, and report again.  What is left out stays."""
-        if units is not None:
-            if units not in UNITS:
-                raise ValueError(f"units must be one of {', '.join(UNITS)}, got {units!r}")
-            self.units = units
-        before = self.dynamic_loft
-        if dynamic_loft is not ...:
-            self.dynamic_loft = dynamic_loft
+        if units is not None and units not in UNITS:
+            raise ValueError(f"units must be one of {', '.join(UNITS)}, got {units!r}")
+        before = self.protocol
+        rule = before.rule if dynamic_loft is ... else _rule(dynamic_loft)
+        self.protocol = Protocol(rule=rule, units=units or before.units)
+        if self.read is None:
+            return self
         try:
-            self._work(self.report.table, baseline or self.report.baseline, other or self.report.other)
+            now = self._report
+            self._work(baseline or now and now.baseline, other or now and now.other)
         except ValueError:
-            self.dynamic_loft = before
+            self.protocol = before
             raise
         return self
 
-    def _work(self, read, baseline, other):
-        has = "dynamic_loft" in read.frame.columns
-        rule = screen.written(dynamic_loft=self.dynamic_loft) if self.dynamic_loft and has else screen.Rule()
-        self.report = reports.make(read, by=self.by, baseline=baseline, other=other, rule=rule)
+    def _work(self, baseline, other):
+        self._report = reports.make(self.read, by=self.by, baseline=baseline, other=other, protocol=self.protocol)
+        self.written = None
+        self._tell_followers()
+
+    def _tell_followers(self):
+        for follower in list(self._followers):
+            follower.show()
+
+    def _try(self, step):
+        """Take a step; what goes wrong is told on the desk in our words."""
+        try:
+            step()
+            self.error = ""
+        except Exception as error:
+            self.error = message_of(error)
+            self._tell_followers()
+
+    @property
+    def report(self):
+        """The report on the table that is on the desk (`spinlab.evidence.report.Report`).
+
+        Raises
+        ------
+        ValueError
+            the table could not be read or compared.
+        """
+        if self._report is None:
+            why = self.error or "the table on the desk could not be compared"
+            raise ValueError(f"there is no report: {why}. Open another table, or mend this one")
+        return self._report
+
+    @property
+    def has_report(self) -> bool:
+        """Is there a report on the table that is on the desk?"""
+        return self._report is not None
+
+    @property
+    def units(self) -> str:
+        """The units spoken: metric or yards."""
+        return self.protocol.units
+
+    @property
+    def dynamic_loft(self):
+        """The band of dynamic loft [rad] that counts; None where the rule does not ask for it."""
+        return self.protocol.rule.band("dynamic_loft")
 
     @property
     def sentence(self) -> str:
-        """The measured verdict, to say aloud."""
+        """The measured verdict in full, to say aloud."""
         return self.report.headline.sentence(self.units)
 
-    def handout(self, *, coach="", logo=None, paper="A4", name="handout.html") -> Path:
-        """Write the handout of what is on the desk; returns where it is."""
-        sheet = pack.demonstration_sheet(self.report, units=self.units)
+    @property
+    def brief(self) -> str:
+        """The measured verdict in at most 15 words, or why there is none."""
+        return self._report.brief() if self._report else f"No verdict on this table: {self.error or 'it could not be read'}."
+
+    def follow(self, build):
+        """Something that is built from the report and built anew whenever another table, rule or unit is chosen.
+
+        >>> desk.follow(lambda report: tell(report.brief()))            # doctest: +SKIP
+        """
+        from .following import Following
+
+        return Following(self, build)
+
+    def handout(self, *, coach="", logo=None, paper="A4", name="handout.html", date="") -> Path:
+        """Write the handout of what is on the desk; returns where it is.  Its `date` is printed at the top."""
+        sheet = pack.demonstration_sheet(self.report)
         self.folder = Path(self.folder)
         self.folder.mkdir(parents=True, exist_ok=True)
-        self.written = pack.write(pack.html(sheet, coach=coach, logo=logo, paper=paper), inside(self.folder, name))
+        page = pack.html(sheet, coach=coach, logo=logo, paper=paper, date=date)
+        self.written = pack.write(page, inside(self.folder, name))
         return self.written
 
     def show(self):
@@ -109,7 +184,7 @@ class Desk:
     def _repr_mimebundle_(self, **options):
         if self._view is None:
             self._view = _View(self)
-        return self._view.box._repr_mimebundle_(**options) | {"text/plain": self.sentence}
+        return self._view.box._repr_mimebundle_(**options) | {"text/plain": self.brief}
 
 
 class _View:
@@ -123,8 +198,9 @@ class _View:
         self.desk, self._quiet = desk, False
         wide, label = w.Layout(width="auto"), {"description_width": "8em"}
         tables = demonstration_tables()
-        self.table = w.Dropdown(options=[(_OWN, _OWN), *tables.items()], description="Table",
-                                value=tables.get(desk.report.table.name.strip("“”"), _OWN), layout=wide, style=label)
+        on_it = tables.get(desk.read.name.strip("“”"), _OWN) if desk.read else _OWN
+        self.table = w.Dropdown(options=[(_OWN, _OWN), *tables.items()], description="Table", value=on_it, layout=wide,
+                                style=label)
         self.baseline = w.Dropdown(description="Compare", layout=wide, style=label)
         self.other = w.Dropdown(description="with", layout=wide, style=label)
         self.units = w.Dropdown(options=[(UNITS[name].name, name) for name in UNITS], description="Units", layout=wide,
@@ -149,17 +225,13 @@ class _View:
         self.table.observe(self._opened, "value")
         for part in (self.baseline, self.other, *self.rule, self.ruled, self.units):
             part.observe(self._chosen, "value")
-        self.measure.observe(lambda _: self._quiet or self._draw(), "value")
+        self.measure.observe(self._draw, "value")
         self.write.observe(self._write, "value")
         follow(self.units)
 
     def _try(self, step):
-        """Take a step; what goes wrong is said on the desk and the last report stays."""
-        try:
-            step()
-            self.desk.error = ""
-        except (ValueError, OSError) as error:
-            self.desk.error = str(error)
+        """Take a step; what goes wrong is told on the desk."""
+        self.desk._try(step)
         self.show()
 
     def _opened(self, change):
@@ -186,57 +258,94 @@ class _View:
     def _write(self, change):
         if change["new"]:
             self.write.value = False
-            self._try(lambda: self.desk.handout(coach=self.coach.value))
+            self._try(lambda: self.desk.handout(coach=self.coach.value, date=f"{date.today():%Y-%m-%d}"))
 
     def show(self):
-        """Put the report into the widgets."""
-        from .desk_intake import left_out
-
-        desk, report = self.desk, self.desk.report
+        """Put the report into the widgets; where there is none, why."""
+        desk = self.desk
         self._quiet = True
-        names = reports.conditions(report.table.frame, desk.by)
-        self.baseline.options, self.other.options = names, names
-        self.baseline.value, self.other.value, self.units.value = report.baseline, report.other, desk.units
+        self.units.value = desk.units
         self.ruled.value = desk.dynamic_loft is not None
         for box, angle in zip(self.rule, desk.dynamic_loft or (None, None)):
             box.disabled = angle is None
             box.value = box.value if angle is None else round(angle / deg, 2)
+        for part in (self.baseline, self.other, self.measure, self.write):
+            part.disabled = not desk.has_report
+        self._choices() if desk.has_report else self._no_choices()
+        self._quiet = False
+        if desk.read is not None:
+            self.intake.ask(desk.source, desk.read.asked, desk.name)
+        if not desk.has_report:
+            self._say_why_not()
+            return
+        # all is worked out before anything changes: no picture of one table under the words of another
+        picture, (said, more) = self._drawn(), self._words()
+        self.wrong.value = f'<p role="alert"><b>{_html.escape(desk.error)}</b></p>' if desk.error else ""
+        self.said.value, self.picture.value, self.more.value = said, picture, more
+
+    def _choices(self):
+        """The conditions and measures that can be chosen."""
+        report = self.desk.report
+        names = reports.conditions(report.table.frame, self.desk.by)
+        self.baseline.options, self.other.options = names, names
+        self.baseline.value, self.other.value = report.baseline, report.other
         seen, before = [v.of for v in report.headline.verdicts], self.measure.value
         self.measure.options = [(saying(of).noun, of) for of in seen]
-        self.measure.value = before if before in seen else seen[0]
-        self._quiet = False
-        self.wrong.value = f'<p role="alert"><b>{_html.escape(desk.error)}</b></p>{self._as_read()}' if desk.error else ""
-        self.intake.ask(desk.source, desk.read.asked)
-        said = report.sentences(desk.units)
-        self.said.value = f"<p style='font-size:1.25em;line-height:1.35'>{_html.escape(said['measured'])}</p>"
-        where = desk.written and f"The handout is in {desk.written}; open it in a browser and print it."
-        rest = [where, said["modelled"], said.get("everything"),
-                *left_out(report, said["screening"], desk.dynamic_loft), said.get("green"), said["limits"]]
-        whole = report.text(desk.units)
-        self.more.value = ("".join(f"<p>{_html.escape(line)}</p>" for line in rest if line)
-                           + self._which_count() + _told_as_it_is("How the table was read, and every note", whole))
-        self._draw()
+        if seen:
+            self.measure.value = before if before in seen else seen[0]
 
-    def _as_read(self):
-        """What came of a table that could be read but not compared."""
-        read = self.desk.read
-        if read is self.desk.report.table:
-            return ""
-        return _told_as_it_is("How this table was read; below still stands the one before", read.report())
+    def _no_choices(self):
+        for part in (self.baseline, self.other, self.measure):
+            part.options = ()
+
+    def _say_why_not(self):
+        """Nothing of the table before stays: only why this one has no verdict, and how it was read."""
+        desk = self.desk
+        self.said.value = self.picture.value = ""
+        self.wrong.value = f'<p role="alert"><b>{_html.escape(desk.brief)}</b></p>'
+        self.more.value = _told_as_it_is("How this table was read", desk.read.report()) if desk.read else ""
+
+    def _words(self):
+        """The verdict, 15 words large, the ranges under it and what the rule did; and all else, folded away."""
+        from .desk_intake import left_out
+
+        desk, report = self.desk, self.desk.report
+        said = report.sentences()
+        lines = [said["ranges"], report.kept_and_all(),
+                 desk.written and f"The handout is in {desk.written}; open it in a browser and print it."]
+        first = (f"<p class='spin-brief'>{_html.escape(said['brief'])}</p>"
+                 + "".join(f"<p>{_html.escape(line)}</p>" for line in lines if line))
+        rest = [said["measured"], said["modelled"], said.get("everything"), said["screening"], said.get("green"),
+                said["limits"]]
+        in_full = "".join(f"<p>{_html.escape(line)}</p>" for line in rest if line)
+        told = "".join(f"<p>{_html.escape(line)}</p>" for line in left_out(report, desk.dynamic_loft))
+        return first, (told + folded("In full, the model, and what the shots do not show", in_full) + self._which_count()
+                       + _told_as_it_is("How the table was read, and every note", report.text()))
 
     def _which_count(self):
         """Every shot against the rule, and why some are set aside, folded away."""
         report, screening = self.desk.report, figures.screening_of(self.desk.report)
-        if screening is None:
+        if screening is None or not len(report.screened.set_aside) and not report.headline.verdicts:
             return ""
         reasons = listed(f"line {line}: {why}" for line, why in report.screened.set_aside["reason"].items())
         return folded("Which shots count, and why some do not",
                       plate(figures.set_aside_plot, screening, self.desk.units) + reasons)
 
-    def _draw(self):
+    def _draw(self, _=None):
         """Put the picture of the chosen measure in."""
-        compared = figures.measured(self.desk.report, self.measure.value)
-        self.picture.value = plate(figures.difference_plot, compared, self.desk.units)
+        if not self._quiet:
+            self.picture.value = self._drawn()
+
+    def _drawn(self):
+        """The picture of the chosen measure; none where nothing can be compared yet."""
+        if not self.desk.has_report or self.measure.value is None:
+            return ""
+        return plate(figures.difference_plot, figures.measured(self.desk.report, self.measure.value), self.desk.units)
+
+
+def _rule(dynamic_loft):
+    """The rule for mis-hits with this band of dynamic loft [rad]; every shot counts without one."""
+    return screen.Rule() if dynamic_loft is None else screen.written(dynamic_loft=dynamic_loft)
 
 
 def rule_boxes(**look):

@@ -21,6 +21,7 @@ class Intake:
 
     def __init__(self, opened):
         self.opened, self._source, self._answers, self._asked = opened, None, {}, []
+        self._name = ""
         self.upload = w.FileUpload(accept=".csv,.tsv,.txt,.xlsx", description="Open a file of your own",
                                    layout=w.Layout(width="auto", min_width="14em"))
         self.paste = w.Textarea(placeholder="or paste a table with its headings here, then press Tab",
@@ -33,14 +34,16 @@ class Intake:
 
     def _uploaded(self, change):
         if change["new"]:
-            self.opened(bytes(change["new"][0]["content"]))
+            file = change["new"][0]
+            self.opened(bytes(file["content"]), name=str(file.get("name", "")))
 
     def _pasted(self, change):
         if change["new"].strip():
             self.opened(change["new"].strip("\r\n") + "\n")
 
-    def ask(self, source, asked):
+    def ask(self, source, asked, name=""):
         """Show what only the user can say about a table; each answer opens it again, with the answers before."""
+        self._name = name
         if source is not self._source:
             self._source, self._answers = source, {kind: {} for kind in _KINDS}
         if asked.to_dict("records") == self._asked:
@@ -64,17 +67,17 @@ class Intake:
 
     def _answered(self, kind, column, answer):
         self._answers[kind][column] = answer
-        self.opened(self._source, **self._answers)
+        self.opened(self._source, name=self._name, **self._answers)
 
 
-def left_out(report, screening, wanted) -> list[str]:
-    """What the rule did, or why a `wanted` one could not; and which columns were not understood."""
-    known = report.table.understood
+def left_out(report, wanted) -> list[str]:
+    """Why a `wanted` rule could not be asked, and which columns were not understood."""
+    known, told = report.table.understood, []
     if wanted and "dynamic_loft" not in report.table.frame.columns:
-        screening = ("The rule asks for dynamic loft, and no column of this table was taken for it: every shot counts. If "
-                     "the table has one, call it “dynamic loft [°]”.")
+        told.append("The rule asks for dynamic loft, and no column of this table was taken for it: every shot counts. If "
+                    "the table has one, call it “dynamic loft [°]”.")
     unknown = known.loc[(known["name"] == "") & (known["how"] == "kept as it is"), "column"]
-    if not len(unknown):
-        return [screening]
-    return [screening, f"Not understood and left out: {', '.join(unknown)}. Headings that are understood are the words of "
-            "the trade, as in lesson 00: head speed, launch angle, spin, carry."]
+    if len(unknown):
+        told.append(f"Not understood and left out: {', '.join(unknown)}. Headings that are understood are the words of "
+                    "the trade, as in lesson 00: head speed, launch angle, spin, carry.")
+    return told

@@ -93,13 +93,15 @@ def _span(result, say, system):
 class Split:
     """What `shares_bars` shows: from a value to another [SI], the part of each cause with its band.
 
-    `parts` are (cause, value, low, high); low and high may be None.
+    `parts` are (cause, value, low, high); low and high may be None.  `title` says which of two quantities the values are: a
+    fair share, averaged over every order, or a gain on top of the steps before.
     """
 
     of: str
     begin: tuple[str, float]
     end: tuple[str, float]
     parts: tuple[tuple[str, float, float | None, float | None], ...] = field(default_factory=tuple)
+    title: str = "Fair share of each cause"
 
 
 def split_of(shares, *, begin="as you are", end="as it could be") -> Split:
@@ -120,7 +122,6 @@ def shares_bars(look):
     ax.spines[["left"]].set_visible(False)
     look.axes(ax, grid="x")
     ax.set_yticks([])
-    ax.set_title("What each cause is worth", fontweight="bold")
     edge = {"edgecolor": look.ink, "linewidth": look.points(0.4 * look.line_width)}
     total = [shape(ax, facecolor=look.muted, zorder=2, **edge) for _ in range(2)]
     bars = [shape(ax, zorder=2, **edge) for _ in range(MOST_CAUSES)]
@@ -143,7 +144,8 @@ def shares_bars(look):
         high = 1.06 * max(*ends, result.end[1] / step, *(_whisker(p, e, step)[1] for p, e in zip(parts, ends)))
         scale = 10.0 ** np.floor(np.log10(high - low)) / 2
         limits = np.floor(low / scale) * scale, np.ceil(high / scale) * scale
-        if new(result.of, name, len(parts), *limits):
+        if new(result.of, result.title, name, len(parts), *limits):
+            ax.set_title(result.title, fontweight="bold")
             ax.set(xlim=limits, ylim=(len(parts) + 1.6, -0.75 if above else -0.6))
             ax.set_xlabel(f"{first_up(say.noun)}" + (f" [{name}]" if name else ""))
             ax.locator_params(axis="x", nbins=5)
@@ -161,7 +163,7 @@ def shares_bars(look):
             if i < len(rows):
                 text.set(y=i - (0.27 if above else 0.0), text="{}: {}".format(*rows[i]))
         whiskers = " Whiskers: the model's bands." if any(p[2] is not None for p in parts) else ""
-        return f"{first_up(say.noun)}: " + "; ".join("{} {}".format(*row) for row in rows) + "." + whiskers
+        return f"{result.title}. {first_up(say.noun)}: " + "; ".join("{} {}".format(*row) for row in rows) + "." + whiskers
 
     return figure, draw
 

@@ -41,6 +41,21 @@ function chooser(setup, id, begin, open) {
   system.addEventListener("change", () => {
     for (const { column, unit } of columns) if (unit) unit.value = column.usual[system.value];
   });
+  // the rule is written down before the first shot; it asks for a column that is typed
+  const ruled = make("input", { type: "checkbox", checked: setup.rule.on });
+  const ends = ["low", "high"].map((end, k) => make("input", { type: "text", inputmode: "decimal", value: String(setup.rule[end]),
+    maxlength: 8, autocomplete: "off", "aria-label": `Loft counts ${k ? "to" : "from"}, in degrees` }));
+  const loft = columns.find(({ column }) => column.name === "dynamic_loft");
+  const needs = make("span", { class: "spin-means" }, "Needs the column dynamic loft.");
+  const asks = () => {
+    for (const box of ends) box.disabled = !ruled.checked;
+    needs.hidden = !ruled.checked || loft.box.checked;
+  };
+  for (const box of [ruled, loft.box]) box.addEventListener("change", asks);
+  asks();
+  const rule = make("fieldset", { class: "spin-rule" }, make("legend", {}, "Which shots count, fixed before the first"),
+    make("label", {}, ruled, " Only those with a dynamic loft from"), ends[0], make("span", {}, "to"), ends[1],
+    make("span", {}, "°"), needs);
   const earlier = make("div", { class: "spin-earlier", hidden: true });
   const form = make("form", { class: "spin-choose" },
     earlier,
@@ -51,11 +66,13 @@ function chooser(setup, id, begin, open) {
       make("div", { class: "spin-columns" }, ...columns.filter(({ column }) => column.often).map(({ row }) => row)),
       make("details", {}, make("summary", {}, "More columns"),
         make("div", { class: "spin-columns" }, ...columns.filter(({ column }) => !column.often).map(({ row }) => row)))),
+    rule,
     make("div", { class: "spin-acts" }, make("button", { type: "submit" }, "Begin"),
       make("span", { class: "spin-means" }, `Every shot is kept in the folder “${setup.folder}”.`)));
   form.addEventListener("submit", (event) => {
     event.preventDefault();
-    begin({ name: name.value, player: player.value, conditions: conditions.value,
+    begin({ name: name.value, player: player.value, conditions: conditions.value, system: system.value,
+      rule: ruled.checked ? ends.map((box) => box.value) : [],
       columns: columns.filter(({ box }) => box.checked).map(({ column, unit }) => ({ name: column.name, unit: unit ? unit.value : "" })) });
   });
   const show = (sessions) => {
@@ -104,8 +121,10 @@ function typing(id, act) {
   function row(shot) {
     const told = shot.deleted ? "deleted" : shot.corrected ? "corrected" : "";
     const button = make("button", { type: "button", "aria-label": `Correct shot ${shot.n}`, onclick: () => edit(shot.n) }, String(shot.n));
-    return make("tr", { class: shot.deleted ? "spin-gone" : null, "data-shot": shot.n },
-      make("th", { scope: "row" }, button), make("td", {}, shot.condition, ...(told ? [make("span", { class: "spin-mark" }, told)] : [])),
+    return make("tr", { class: shot.deleted ? "spin-gone" : shot.aside ? "spin-aside" : null, "data-shot": shot.n },
+      make("th", { scope: "row" }, button), make("td", { class: "spin-condition" }, make("span", { class: "spin-dot", "aria-hidden": "true" }),
+        shot.condition, ...(told ? [make("span", { class: "spin-mark" }, told)] : []),
+        ...(shot.aside ? [make("span", { class: "spin-why" }, `set aside: ${shot.aside}`)] : [])),
       ...session.fields.map((field) => make("td", { class: field.measured ? "spin-number" : "spin-words" }, shot.cells[field.name])));
   }
 
@@ -234,6 +253,9 @@ function render({ model, el }) {
   const aloud = make("p", { class: "spin-aloud", "aria-live": "polite" });
   const notes = make("ul", { class: "spin-kept", "aria-label": "Notes" });
   const title = make("p", { class: "spin-head" }), verdict = make("p", { class: "spin-verdict" });
+  const rule = make("p", { class: "spin-means", hidden: true });
+  const ranges = make("p", { class: "spin-ranges" }), every = make("p", { class: "spin-every" });
+  const whole = make("p"), more = make("details", {}, make("summary", {}, "In full"), whole);
   const averages = make("table", { "aria-label": "Averages of the shots so far" });
 
   const act = {
@@ -256,13 +278,13 @@ function render({ model, el }) {
     ["Page Down", "other condition"], ["↑", "correct"], ["Esc", "clear"], ["Ctrl+Z", "undo the last"]].map(([key, does]) =>
     make("span", {}, make("kbd", {}, key), ` ${does}`)));
   const work = make("div", { class: "spin-work" },
-    make("div", { class: "spin-type" }, title, rows.scroll, make("div", { class: "spin-said" }, wrong, said, notes), keys,
+    make("div", { class: "spin-type" }, title, rule, rows.scroll, make("div", { class: "spin-said" }, wrong, said, notes), keys,
       make("div", { class: "spin-acts" },
         make("button", { type: "button", onclick: () => act.undo() }, "Undo the last"), remove,
         make("button", { type: "button", hidden: !setup.desk, onclick: () => send({ do: "desk" }) }, "Put them on the desk"),
         make("button", { type: "button", onclick: () => send({ do: "finish" }, () => ask.first()) }, "Finish the session"))),
-    make("div", { class: "spin-judge" }, make("p", { class: "spin-head" }, "What the shots say so far"), verdict,
-      make("div", { class: "spin-scroll" }, averages)));
+    make("div", { class: "spin-judge" }, make("p", { class: "spin-head" }, "What the shots say so far"),
+      make("div", { role: "status" }, verdict, ranges, every), make("div", { class: "spin-scroll" }, averages), more));
   const early = make("div", { class: "spin-said" });
   const root = make("section", { class: "spin-panel spin-entry", "aria-label": "Live entry", "data-lm-suppress-shortcuts": "true" },
     ask.form, work, early, aloud);
@@ -298,6 +320,8 @@ function render({ model, el }) {
       const plan = answer.session.planned ? ` of ${answer.session.planned} planned` : "";
       title.textContent = `${answer.session.name}: ${answer.session.shots}${plan} shot${answer.session.shots === 1 && !plan ? "" : "s"} saved`;
       title.title = answer.session.file;
+      rule.textContent = answer.rule;
+      rule.hidden = !answer.rule;
       notes.replaceChildren(...answer.notes.map((text) => make("li", {}, text)));
     } else {
       ask.show(answer.earlier);
@@ -311,7 +335,12 @@ function render({ model, el }) {
   }
 
   function judged(answer) {
-    if (verdict.textContent !== answer.verdict) verdict.textContent = answer.verdict;
+    const said = answer.verdict;
+    for (const [node, text] of [[verdict, said.brief], [ranges, said.ranges], [every, said.every], [whole, said.whole]]) {
+      if (node.textContent !== text) node.textContent = text;
+      node.hidden = !text;
+    }
+    more.hidden = !said.whole;
     const [head, ...lines] = answer.averages;
     averages.replaceChildren(make("thead", {}, make("tr", {}, ...head.map((text) => make("th", { scope: "col" }, text)))),
       make("tbody", {}, ...lines.map(([name, ...numbers]) => make("tr", {}, make("th", { scope: "row" }, name),

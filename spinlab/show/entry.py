@@ -7,17 +7,28 @@ in SI.
 
 from __future__ import annotations
 
-import csv
-import io
-import re
+from dataclasses import dataclass
 from pathlib import Path
 
-from ..evidence.journal import Field, Journal, JournalError, new_path, sessions
+from ..evidence.journal import Field, Journal, JournalError, new_path, sessions, units_of_fields
+from ..evidence.protocol import Protocol
+from ..evidence.screen import Rule
+from ..messages import message_of
 from .spoken import units_of
 
 COLUMNS = ("condition", "head_speed", "dynamic_loft", "launch_angle", "spin_rate", "carry", "note")
 """What is typed for each shot, unless said otherwise."""
-_IMPERIAL = {"mph", "yd", "ft", "ft/s"}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Said:
+    """What the shots show so far: `brief` in at most 15 words, the `ranges` that fit them, `every` (how many the rule set
+    aside, and the verdict had every shot been kept) and the `whole` verdict in full."""
+
+    brief: str
+    ranges: str = ""
+    every: str = ""
+    whole: str = ""
 
 
 class CellError(ValueError):
@@ -43,6 +54,8 @@ class Entry:
         those offered; the first stands at the start
     order : sequence of str
         a plan's order of conditions; the next one is offered for each shot
+    rule : spinlab.evidence.screen.Rule, optional
+        which shots count, fixed before the first; left out, the desk's rule, and without a desk every shot counts
     folder : path
         where sessions are kept; nothing is written elsewhere
     desk : Desk, optional
@@ -50,32 +63,37 @@ class Entry:
     """
 
     def __init__(self, path=None, *, columns=COLUMNS, units=None, conditions=("dry", "wet"), order=(), name="",
-                 player="", folder="sessions", desk=None):
+                 player="", rule=None, folder="sessions", desk=None):
         self.desk = desk
         self.folder = Path(path).parent if path is not None else Path(folder)
         self.columns, self.units = tuple(columns), units_of() if units is None else units
         self.offered, self.condition = tuple(conditions), ""
-        self.journal, self._view, self._cached = None, None, (None, "")
+        self.rule = rule if rule is not None else desk.protocol.rule if desk is not None else Rule()
+        self.journal, self._view, self._cached = None, None, (None, None)
         if path is not None and Path(path).exists():
             self.open(path)
         elif path is not None:
-            self._begin(path, name, player, columns, self.units, conditions, order)
+            self._begin(path, name, player, columns, self.units, conditions, order, self.rule)
         else:
             self._carry_on()
 
     # --- sessions
 
-    def begin(self, name="", *, player="", columns=None, units=None, conditions=None, order=()) -> Entry:
-        """Begin a new session in the folder; its file is named by date, time and name."""
+    def begin(self, name="", *, player="", columns=None, units=None, conditions=None, order=(), rule=None,
+              speak=None) -> Entry:
+        """Begin a new session in the folder; its file is named by date, time and name.  `speak` are the units of its
+        sentences (metric or yards) where they do not follow from `units`."""
         columns = self.columns if columns is None else columns
         return self._begin(new_path(self.folder, name), name, player, columns, units or self.units,
-                           conditions or self.offered, order)
+                           conditions or self.offered, order, self.rule if rule is None else rule, speak)
 
-    def _begin(self, path, name, player, columns, units, conditions, order):
+    def _begin(self, path, name, player, columns, units, conditions, order, rule, speak=None):
         names = tuple(dict.fromkeys(("condition", *columns)))
         fields = [Field.of(column, units) for column in names]
         words = [Field("condition").read(condition) for condition in conditions]
+        speak = speak or (units if isinstance(units, str) else units_of_fields(fields))
         self.journal = Journal.create(path, fields=fields, name=name, player=player, order=order,
+                                      protocol=Protocol(rule=rule.within(names), units=speak),
                                       conditions=[word for word in dict.fromkeys(words) if word] or ["all shots"])
         self._settle()
         return self
@@ -164,11 +182,11 @@ class Entry:
         self._changed()
 
     def to_desk(self):
-        """Put the shots that stand on the desk: mis-hits set aside, compared, beside the model, and the handout."""
+        """Put the shots that stand on the desk, with the session's rule and units: compared, beside the model, and the
+        handout."""
         if self.desk is None:
             raise ValueError("there is no desk to put them on; give one, as in Entry(desk=Desk())")
-        self.desk.open(self.table)
-        self.desk.show()
+        self.desk.bring(self.session)
 
     def _shot(self, number):
         shots = self.session.shots
@@ -208,28 +226,47 @@ class Entry:
         return tuple(dict.fromkeys([*self.session.conditions, *self.session.order, *filter(None, used), self.condition]))
 
     @property
+    def protocol(self) -> Protocol:
+        """Which shots count, and the units spoken: as fixed when the session was begun."""
+        return self.session.protocol
+
+    @property
     def talk(self) -> str:
-        """The units to speak in: yards where any column is typed in them."""
-        return "yards" if {field.unit for field in self.session.fields} & _IMPERIAL else "metric"
+        """The units to speak in."""
+        return self.protocol.units
 
     @property
     def table(self) -> str:
         """The shots that stand as a table with headings and units, as the desk and any spreadsheet read it."""
-        out = io.StringIO()
-        write = csv.writer(out, lineterminator="\n")
-        write.writerow(["shot", *(field.heading for field in self.session.fields)])
-        write.writerows([shot.number, *map(_tame, shot.cells.values())] for shot in self.shots)
-        return out.getvalue()
+        return self.session.table
+
+    def why_aside(self, shot) -> str:
+        """Why the rule sets a shot aside; nothing where it counts."""
+        fields = {field.name: field for field in self.session.fields}
+        rule = self.protocol.rule.within(fields)
+        values = {name: fields[name].si(shot.cells[name]) for name, _, _ in rule.bands}
+        return "; ".join(rule.reasons(values, self.talk))
+
+    @property
+    def kept(self) -> tuple:
+        """The shots that stand and count by the rule, in order."""
+        return tuple(shot for shot in self.shots if not self.why_aside(shot))
+
+    @property
+    def said(self) -> Said:
+        """What the shots that count show so far, and beside it what all of them would; or what is still missing."""
+        if self.journal is None:
+            return Said(brief="")
+        stands = (self.session.path, len(self.session.lines))
+        if self._cached[0] != stands:
+            kept = [shot.number for shot in self.kept]
+            self._cached = stands, _said(self.frame, kept, self.talk)
+        return self._cached[1]
 
     @property
     def verdict(self) -> str:
-        """What the shots show so far, every shot kept, in words to say aloud; or what is still missing."""
-        if self.journal is None:
-            return ""
-        stands = (self.session.path, len(self.session.lines))
-        if self._cached[0] != stands:
-            self._cached = stands, _verdict(self.frame, self.talk)
-        return self._cached[1]
+        """The verdict of the shots that count, in full."""
+        return self.said.whole
 
     # --- the page
 
@@ -241,24 +278,37 @@ class Entry:
         where = f"{len(self.shots)} shots in {self.journal.path.name}. " if self.journal else "No session is open. "
         shown = self._view.widget._repr_mimebundle_(**options)
         data, about = shown if isinstance(shown, tuple) else (shown, {})
-        return {"text/plain": where + self.verdict} | {k: v for k, v in (data or {}).items() if k != "text/plain"}, about
+        words = f"{where}{self.said.brief} {self.said.ranges}".rstrip()
+        return (data or {}) | {"text/plain": words}, about
 
 
-def _tame(cell):
-    """Words that a spreadsheet would run as a formula get an apostrophe before them; numbers stay."""
-    return "'" + cell if cell[:1] in ("=", "+", "@", "-") and not re.fullmatch(r"[+-]?[\d.]+(e[+-]?\d+)?", cell) else cell
+def _said(frame, kept, units) -> Said:
+    """The verdict of the shots with the numbers `kept`, and of all."""
+    counted = frame.loc[kept]
+    brief, ranges, whole = _verdict(counted, units)
+    aside = len(frame) - len(counted)
+    every = ""
+    if aside:
+        was = "shot is" if aside == 1 else "shots are"
+        every = f"{aside} {was} set aside by the rule. With every shot kept: {_verdict(frame, units)[0]}"
+    return Said(brief=brief, ranges=ranges, every=every, whole=whole)
 
 
 def _verdict(frame, units):
+    """Brief, ranges and the whole verdict of some shots; what is missing where nothing can be compared yet."""
     from ..evidence import compare, report
 
     counts = frame["condition"].value_counts()
+    told = ", ".join(f"{counts[name]} {name}" for name in report.conditions(frame)) or "none"
     enough = [name for name in report.conditions(frame) if counts[name] >= 2]
     if len(enough) < 2:
-        told = ", ".join(f"{count} {name}" for name, count in counts.items()) or "none"
-        return f"Shots so far: {told}. Two each of two conditions are needed before anything can be compared."
+        missing = "Not enough yet: two shots of each condition are needed."
+        return missing, f"Shots that count: {told}.", (f"Shots so far: {told}. Two each of two conditions are needed before "
+                                                       "anything can be compared.")
     some = frame[frame["condition"].isin(enough)]
     try:
-        return compare.headline(some, baseline=report.choose(some)[0]).sentence(units)
-    except ValueError as why:
-        return f"Nothing can be said yet: {why}."
+        head = compare.headline(some, baseline=report.choose(some)[0])
+    except (ValueError, ArithmeticError) as why:
+        return ("Nothing to compare yet: spin, launch angle or carry is needed.", f"Shots that count: {told}.",
+                f"Nothing can be said yet: {message_of(why)}.")
+    return head.brief(units), head.ranges(units), head.sentence(units)

@@ -7,10 +7,10 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
 
+from ..catalogue import BALLS, PITCH, STATES
 from ..physics.bands import band
-from ..physics.cleaning import WETNESS
 from ..physics.shot import play
-from ..records import Ball, Between, Delivery, Face
+from ..records import Between, Delivery, Face
 from ..units import deg
 from . import figures, panels
 
@@ -18,7 +18,7 @@ SOURCES = {
     "contact": "Contact: Hertz with loss (Hunt and Crossley 1975), friction of the cover after Gobush 1996 [Q]; the water "
                "film is our closure of Reynolds 1886 [J].",
     "flight": "Flight: Smits and Smith 1994 [M], drag ±12 %, lift ±15 % (Lyu and others 2018 [S]).",
-    "green": "Green: after Penner 2002 [M] and Haake 1987; run-out within ±50 % [J].",
+    "green": "Green: after Penner 2002 [M] and Haake 1987, 1989; run-out within ±50 % [J].",
     "lands": "Soil, cleaning and amounts of water: our judgement [J].",
     "shots": "Invented demonstration shots; ranges at 95 % (Welch 1947).",
 }
@@ -83,15 +83,14 @@ def band_of_values(values: dict) -> str:
         face = Face(grooves=None)
     between = Between(water=values.get("water", 0.0), soil_in_grooves=grooves or 0.0)
     swing = Delivery(head_speed=values["head_speed"], dynamic_loft=loft, attack_angle=values.get("attack_angle", -6 * deg))
-    found = band(swing, face, values.get("cover", Ball.published_soft_cover()), between, n=128)
+    found = band(swing, face, values.get("cover", BALLS["soft cover"]), between)
     return ("Wet: " if between.water > 0 else "Dry: ") + found.say()[:1].lower() + found.say()[1:]
 
 
 # -- pictures that no panel shows --------------------------------------------------------------------------------------
 
-PITCH = Delivery(head_speed=20.0, dynamic_loft=44.5 * deg, attack_angle=-6 * deg)
 """The pitch of the examples: about 45 yards, a dynamic loft in the mid-forties."""
-WET = WETNESS["poured"].between()
+WET = STATES["wet"]
 
 
 @lru_cache(maxsize=8)
@@ -99,7 +98,7 @@ def filmed(name: str) -> figures.Filmed:
     """One strike of the example pitch, step by step: dry, wet, or wet with closed grooves."""
     meaning, between = {"dry": ("dry", Between()), "wet": ("wet", WET),
                         "grooves closed": ("blocked", WET.but(soil_in_grooves=1.0))}[name]
-    return figures.film_strike(PITCH, Face(), Ball.published_soft_cover(), between, name=name, meaning=meaning)
+    return figures.film_strike(PITCH, Face(), BALLS["soft cover"], between, name=name, meaning=meaning)
 
 
 def flown(name: str) -> figures.Flown:
@@ -128,7 +127,7 @@ def _order():
 
 def terms() -> figures.Terms:
     """The example pitch with the words of the trade."""
-    shot = play(PITCH, Face(), Ball.published_soft_cover(), points=80)
+    shot = play(PITCH, Face(), BALLS["soft cover"], points=80)
     return figures.Terms(arriving=PITCH, shot=shot, grooves=Face().grooves)
 
 

@@ -1,19 +1,20 @@
 """What a lesson needs, in one line: ``from spinlab.show.lesson import *``."""
 
+from ..catalogue import BALLS, FACES, GREENS, PITCH, STATES, WETNESS
 from ..physics.contact import strike
 from ..physics.flight import fly
 from ..physics.green import land
 from ..physics.shot import play
 from ..records import Air, Ball, Between, Delivery, Face, Green, Grooves, Launch
-from ..units import deg, ft, mm, mph, rpm, um, written, yd
+from ..units import deg, ft, mm, mph, rpm, said, um, written, yd
 from . import panels
 from .desk import Desk
 from .quiz import Question, Quiz
 from .studio import Studio
 
-__all__ = ["Air", "Ball", "Between", "Delivery", "Desk", "Face", "Green", "Grooves", "Launch", "Question", "Quiz",
-           "Studio", "deg", "fly", "fold", "ft", "grid", "land", "mm", "mph", "panels", "picture", "play", "rpm", "say",
-           "strike", "tell", "um", "written", "yd"]
+__all__ = ["BALLS", "FACES", "GREENS", "PITCH", "STATES", "WETNESS", "Air", "Ball", "Between", "Delivery", "Desk", "Face",
+           "Green", "Grooves", "Launch", "Question", "Quiz", "Studio", "deg", "fly", "fold", "ft", "grid", "land",
+           "mm", "mph", "panels", "picture", "play", "rpm", "said", "say", "strike", "tell", "um", "written", "yd"]
 
 
 def say(*sentences):

@@ -4,17 +4,17 @@ from __future__ import annotations
 
 import numpy as np
 
+from ..catalogue import BALLS, GREENS, PITCH, WETNESS
 from ..evidence.power import half_width
 from ..physics import air, film, flight, green, grooves
 from ..physics.contact import dry_friction, strike
 from ..physics.spread import Spread, scatter
 from ..physics.uncertain import PARAMETERS
-from ..records import Assumptions, Ball, Between, Face, Green
-from ..units import deg, ft, mm, rpm, um, written
+from ..records import Assumptions, Ball, Between, Face
+from ..units import deg, ft, mm, rpm, said, um, written
 from .draw_model import Trace, Traced
-from .panels.common import PITCH
 
-_SOFT, _WET = Ball.published_soft_cover(), Between(water=20 * um)
+_SOFT, _WET = BALLS["soft cover"], WETNESS["dew"].between()
 _KN, _US, _KRPM = 1e3, 1e-6, 1e3 * rpm
 
 
@@ -83,14 +83,14 @@ def film_thins():
 def load_on_solids():
     """Share of the load on solid contact over film against roughness."""
     ratio = np.linspace(0, 3, 61)
-    decay = next(p for p in PARAMETERS if p.name == "assume.load_decay")
-    low, high = (film.solid_share(ratio, 1.0, c) for c in (decay.high, decay.low))
-    lines = (Traced(name="used here", y=film.solid_share(ratio, 1.0, Assumptions().load_decay), low=low, high=high),
+    rough = next(p for p in PARAMETERS if p.name == "face.roughness")
+    decay = Assumptions().load_decay
+    low, high = (film.solid_share(ratio, factor, decay) for factor in (rough.low, rough.high))
+    lines = (Traced(name="used here", y=film.solid_share(ratio, 1.0, decay), low=low, high=high),
              Traced(name="elastic planes", y=film.solid_share_greenwood_tripp_1971(ratio, 1.0)))
     return Trace(x=ratio, lines=lines, across="Film over roughness", up="Share of the load",
                  said="The thicker the film against the roughness, the less load is left for solid contact; shaded, the "
-                      "range drawn "
-                      "from, which reaches up to the law for elastic planes.")
+                      "range drawn from, which reaches beyond the law for elastic planes.")
 
 
 def water_held():
@@ -114,8 +114,8 @@ def soiled_flats():
                       for mu in (soil.low, used.solid_friction, soil.high))
     return Trace(x=100 * share, lines=(Traced(name="dry pitch", y=mid / _KRPM, low=low / _KRPM, high=high / _KRPM),),
                  across="Flats under soil [%]", up="Spin [thousand rpm]",
-                 said=f"A dry pitch falls from {written(mid[0] / rpm)} rpm on clean flats to {written(mid[-1] / rpm)} rpm "
-                      f"where soil lies on all of them ({written(low[-1] / rpm)} to {written(high[-1] / rpm)}).")
+                 said=f"A dry pitch falls from {said(mid[0], 'rpm')} on clean flats to {said(mid[-1], 'rpm')} "
+                      f"where soil lies on all of them ({said(low[-1], 'rpm')} to {said(high[-1], 'rpm')}).")
 
 
 def air_density():
@@ -129,14 +129,19 @@ def air_density():
                  said="Warm air is lighter than cold air, damp air a little lighter than dry air, and height takes most.")
 
 
+def _range(name):
+    """The range of an uncertain number."""
+    parameter = next(p for p in PARAMETERS if p.name == name)
+    return parameter.low, parameter.high
+
+
 def drag_and_lift():
     """Drag and lift coefficients of a pitch over the spin parameter, with their bands."""
     spin = np.linspace(0.02, 0.9, 89)
     drag, lift = flight.drag_and_lift(spin, 7e4)
-    scales = {p.name: p for p in PARAMETERS}
-    bands = scales["flight.drag_scale"], scales["flight.lift_scale"]
-    lines = tuple(Traced(name=name, y=y, low=band.low * y, high=band.high * y)
-                  for name, y, band in zip(("drag", "lift"), (drag, lift), bands))
+    lines = tuple(Traced(name=name, y=y, low=band[0] * y, high=band[1] * y)
+                  for name, y, band in (("drag", drag, _range("flight.drag_scale")),
+                                        ("lift", lift, _range("flight.lift_scale"))))
     return Trace(x=spin, lines=lines, across="Spin parameter (surface speed over flight speed)", up="Coefficient",
                  said="Drag grows with spin all the way; lift grows at first and then no more. Shaded, how far balls "
                       "differ.")
@@ -163,7 +168,7 @@ def first_bounce():
     """Backspin after the first bounce over backspin before it, on two kinds of ground."""
     spin = np.linspace(0, 10000, 101) * rpm
     lines = []
-    for name, ground in (("medium", Green.tuned_medium()), ("gripping", Green.tuned_gripping())):
+    for name, ground in ((name, GREENS[name]) for name in ("medium", "gripping")):
         after = green.bounce(along=18.6 * np.sin(44.4 * deg), down=18.6 * np.cos(44.4 * deg), spin=spin, green=ground).spin
         lines.append(Traced(name=name, y=after / _KRPM))
     kept = [spin[np.argmax(line.y > 0)] / rpm for line in lines]

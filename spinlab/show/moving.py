@@ -6,19 +6,20 @@ from functools import lru_cache
 
 import numpy as np
 
+from ..catalogue import BALLS, PITCH, STATES
 from ..physics.contact import strike
 from ..physics.flight import fly
 from ..physics.green import land
 from ..physics.stopping import ball_speed_for_carry
-from ..records import Ball, Between, Delivery, Face, Launch, Shot
-from ..units import deg, mph, rpm, um, written, yd
+from ..records import Face, Launch, Shot
+from ..units import deg, mph, rpm, said, um, written, yd
 from .clip import Caption, Clip
 from .draw_contact import SlowMotion, contact_pair
 from .draw_flight import Flown
 from .draw_lofts import Curve, Curves, spin_against_loft
 from .draw_moving import Chase, Draining, draining, track, two_flights
 from .draw_scene import film_strike
-from .exhibits import PITCH, SOURCES, WET, filmed
+from .exhibits import SOURCES, WET, filmed
 
 _LOFTS = np.linspace(20, 75, 111) * deg
 
@@ -39,13 +40,13 @@ def dry_and_wet(units="metric") -> Clip:
         captions=_captions(
             f"Half a millisecond, {WET.water / um:.0f} micrometres of water on one side. Everything else is the same.",
             "Dry, friction takes hold and the ball begins to turn. Wet, it slides.",
-            f"They part: {written(dry.spin_rate / rpm)} rpm dry, {written(wet.spin_rate / rpm)} rpm wet; the wet ball "
+            f"They part: {said(dry.spin_rate, 'rpm')} dry, {said(wet.spin_rate, 'rpm')} wet; the wet ball "
             f"leaves {(wet.launch_angle - dry.launch_angle) / deg:.0f}° higher."))
 
 
 def grooves_draining(units="metric") -> Clip:
     """Water leaving under the ball, with open grooves and with closed ones."""
-    ball = Ball.published_soft_cover()
+    ball = BALLS["soft cover"]
     shots = tuple(film_strike(PITCH, Face(), ball, WET.but(soil_in_grooves=closed), name=name, meaning=meaning)
                   for name, meaning, closed in (("open grooves", "wet", 0.0), ("closed grooves", "blocked", 1.0)))
     left = [shot.history.film[-1] / um for shot in shots]
@@ -62,12 +63,12 @@ def grooves_draining(units="metric") -> Clip:
 
 def loft_sweep(units="metric") -> Clip:
     """Loft swept from low to high: spin rises to its peak and falls."""
-    face, ball = Face(), Ball.published_soft_cover()
-    arriving = Delivery(head_speed=20.0, dynamic_loft=_LOFTS, attack_angle=-6 * deg)
-    states = (("dry", "dry", Between()), ("damp", "water", Between(water=1 * um)), ("wet", "wet", WET))
+    face, ball = Face(), BALLS["soft cover"]
+    arriving = PITCH.but(dynamic_loft=_LOFTS)
+    states = (("dry", "dry", STATES["dry"]), ("damp", "water", STATES["damp"]), ("wet", "wet", WET))
     curves = tuple(Curve(name=name, meaning=meaning, spin=strike(arriving, face, ball, between).spin_rate)
                    for name, meaning, between in states)
-    speed = f"{20.0 / mph:.0f} mph" if units == "yards" else "20 m/s"
+    speed = f"{PITCH.head_speed / mph:.0f} mph" if units == "yards" else f"{PITCH.head_speed:.0f} m/s"
     peak = [_LOFTS[np.argmax(curve.spin)] / deg for curve in curves]
     return Clip(
         name="loft-sweep", title="More loft, more spin?", build=spin_against_loft, source=SOURCES["contact"],
@@ -105,8 +106,8 @@ def two_to_one_hole(units="metric") -> Clip:
         at=lambda share: Chase(flown=(low, high), hole=hole, whole=whole, moment=share),
         source=f"{SOURCES['flight']} {SOURCES['green']}",
         captions=_captions(
-            f"One ball flies low with {written(low.shot.launch.spin_rate / rpm)} rpm, one high with "
-            f"{written(high.shot.launch.spin_rate / rpm)} rpm.",
+            f"One ball flies low with {said(low.shot.launch.spin_rate, 'rpm')}, one high with "
+            f"{said(high.shot.launch.spin_rate, 'rpm')}.",
             f"The low one comes down at {low.shot.descent_angle / deg:.0f}°, the high one at "
             f"{high.shot.descent_angle / deg:.0f}°.",
             f"Spin stops one after {runs[0]}, height the other after {runs[1]}."))

@@ -182,26 +182,29 @@ def data_uri(kind, data) -> str:
 # -- sheets -----------------------------------------------------------------------------------------------------------
 
 
-def demonstration_sheet(report, *, units="metric", title=None) -> Sheet:
-    """The handout of one measured demonstration (`spinlab.evidence.report.make`)."""
+def demonstration_sheet(report, *, units=None, title=None) -> Sheet:
+    """The handout of one measured demonstration (`spinlab.evidence.report.make`), in its own units unless said otherwise."""
+    units = units or report.protocol.units
     said = report.sentences(units)
     seen = [v.of for v in report.headline.verdicts][:2]
     captions = ("Every shot that was compared; crosses: averages with the range that fits these shots.",
                 "On the right of each: the difference with its range, and the model's with its band.")
     shown = tuple(picture(figures.difference_plot, figures.measured(report, of), units=units, caption=caption,
                           half=len(seen) == 2) for of, caption in zip(seen, captions))
-    words = [said["modelled"], *([said["everything"]] if "everything" in said else []), said["screening"]]
+    words = [said["measured"], said["modelled"], *([said["everything"]] if "everything" in said else []), said["screening"]]
     sections = (
-        Section(title="What the model says, and how the shots were chosen", words=tuple(words)),
+        Section(title="In full, the model, and how the shots were chosen", words=tuple(words)),
         Section(title="What these shots do not prove", words=(said["limits"],),
-                items=tuple(note[0].upper() + note[1:] + "." for note in (*report.notes, *report.headline.warnings))),
+                items=tuple(note[0].upper() + note[1:] + "." for note in report.doubts(units))),
         Section(title="What to do first", items=FIX_FIRST, ordered=True),
         Section(title="Take care", items=(*SAFETY, *WATER), care=True),
     )
-    name = report.table.name
+    reading = [report.headline.verdicts[0].reading] if report.headline.verdicts else []
     title = title or f"{report.other[:1].upper()}{report.other[1:]} against {report.baseline}: what the shots show"
-    return Sheet(title=title, lead=said["measured"], pictures=shown, tables=(numbers(report, units),), sections=sections,
-                 footer=f"Shots: {name}. Made with wedge-spinlab {__version__}. {report.headline.verdicts[0].reading}")
+    made = [f"Shots: {report.table.name}.", f"Made with wedge-spinlab {__version__}.", *reading]
+    return Sheet(title=title, lead=f"{said['brief']} {said['ranges']}", pictures=shown,
+                 tables=(numbers(report, units),) if report.headline.verdicts else (), sections=sections,
+                 footer=" ".join(made))
 
 
 def plan_sheet(plan, *, units="metric", title=None) -> Sheet:

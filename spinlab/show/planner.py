@@ -14,6 +14,7 @@ from ..evidence import table
 from ..evidence.journal import new_path
 from ..evidence.wording import saying
 from ..files import inside
+from ..messages import message_of
 from ..units import deg, rpm, unit
 from . import figures, pack
 from .desk import demonstration_tables, rule_boxes
@@ -91,10 +92,10 @@ class Planner:
         return self.written
 
     def prepare(self, name="demonstration", *, player="") -> Path:
-        """Begin a session for live entry: its columns, its conditions and their order are those of the plan."""
+        """Begin a session for live entry: its columns, conditions and their order, its rule and units are the plan's."""
         plan, path = self.plan, new_path(self.sessions, name)
         Entry(path, columns=(*plan.columns, "note"), units=self.units, conditions=plan.conditions, order=plan.order,
-              name=name, player=player)
+              rule=plan.rule, name=name, player=player)
         self.prepared = path
         return path
 
@@ -182,8 +183,8 @@ class _View:
         try:
             step(**options)
             self.planner.error = ""
-        except (ValueError, OSError) as error:
-            self.planner.error = str(error)
+        except Exception as error:
+            self.planner.error = message_of(error)
         self.show()
 
     def show(self):

@@ -22,6 +22,7 @@ STYLE = """<style>
 [data-jp-theme-light="false"] .spin-dark { display: inline; }
 .spin-desk .widget-html-content { line-height: 1.4; }
 .spin-desk .widget-html-content :is(p, ul, summary) { margin: 0.4em 0; }
+.spin-desk .widget-html-content p.spin-brief { font-size: 1.6em; font-weight: 700; line-height: 1.25; margin: 0.3em 0; }
 .spin-desk summary { cursor: pointer; font-weight: 600; padding: 0.2em 0; }
 .spin-desk img { height: auto; }
 .spin-desk :is(th, td) { padding: 0.1em 0.6em; text-align: center; }

@@ -18,11 +18,13 @@ import threading
 import webbrowser
 from pathlib import Path
 
-from .wire import SETTING
+from . import kernels, wire
 
 STAGE = Path(__file__).parent / "stage"
 NO_FILE = r"\b\B"
 """The pattern of the files that are handed out: none.  By itself Voilà hands out pictures without asking for a token."""
+ENDED_IS_ENDED = ("KernelRestarter.restart_limit=0", "KernelRestarter.time_to_dead=1.0")
+"""A kernel that died is not replaced: a new one would know nothing of the page.  The page asks for its own and says so."""
 BESIDE = r"/(\d\d_\w+\.ipynb)"
 """The pattern of the addresses of the other lessons: a lesson's name in the same folder, nothing deeper or higher."""
 
@@ -39,7 +41,8 @@ def command(notebook, *, port: int = 0, theme: str = "light", browser: bool = Tr
         raise ValueError(f"theme must be light or dark, got {theme!r}")
     return [str(notebook), "--template=lesson", f"--theme={theme}", f"--port={port or free_port()}", "--Voila.ip=127.0.0.1",
             "--token", "--VoilaConfiguration.file_allowlist", NO_FILE, "--VoilaConfiguration.allow_template_override=NO",
-            f"--Voila.{SETTING}", *([] if browser else ["--no-browser"])]
+            f"--Voila.{wire.SETTING}", f"--VoilaConfiguration.multi_kernel_manager_class={kernels.CLASS}",
+            *(f"--{setting}" for setting in (*kernels.SETTINGS, *ENDED_IS_ENDED)), *([] if browser else ["--no-browser"])]
 
 
 def free_port() -> int:
@@ -62,12 +65,19 @@ def present(notebook, *, port: int = 0, theme: str = "light", browser: bool = Tr
 def _server():
     """Voilà, made when it is started: it is heavy."""
     from voila.app import Voila
+    from voila.shutdown_kernel_handler import VoilaShutdownKernelHandler
     from voila.tornado.handler import TornadoVoilaHandler
+
+    class Leaving(VoilaShutdownKernelHandler):
+        def check_xsrf_cookie(self):
+            """A page that is left ends its kernel, but cannot send the mark that is asked for here.  The visitor must be
+            known all the same, and no other site knows a kernel's name."""
 
     class Stage(Voila):
         def init_handlers(self):
             """Voilà presents one notebook; the lessons it links to are presented, too."""
             *before, one = super().init_handlers()
+            before = [(way, Leaving if kind is VoilaShutdownKernelHandler else kind, *more) for way, kind, *more in before]
             same = {name: value for name, value in one[2].items() if name != "notebook_path"}
             return [*before, (BESIDE, TornadoVoilaHandler, same), one]
 

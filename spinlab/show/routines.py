@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from .. import __version__
+from ..catalogue import SOIL, WETNESS
 from ..evidence.routine import Routine, how_to_dry, routine
 from ..records import Between
 from ..units import um
@@ -10,7 +11,7 @@ from .pack import Grid, Section, Sheet
 
 _TITLES = {"dry": "Before the round, before the shot, between shots", "dew": "The routine on a dewy morning",
            "rain": "The routine in the rain"}
-_WATER = {"dry": 0.0, "dew": 20 * um, "rain": 75 * um}
+_WATER = {"dry": "dry", "dew": "dew", "rain": "flooded"}
 WEATHERS = tuple(_WATER)
 """What a routine can be written for."""
 
@@ -32,10 +33,11 @@ def _ticks(title, items) -> Section:
 
 def _drying(plan: Routine) -> Grid:
     """What each way of cleaning leaves of the spin, for a face that is dirty and as wet as the weather makes it."""
-    water = _WATER[plan.weather]
+    water = WETNESS[_WATER[plan.weather]].water
     rows = tuple((d.how, f"{d.share:.0%}", d.why)
-                 for d in how_to_dry(Between(water=water, soil_on_lands=0.4, soil_in_grooves=0.5)))
+                 for d in how_to_dry(Between(water=water, **SOIL["soiled"])))
     wet = f", {water / um:.0f} µm of water" if water else ""
     return Grid(head=("way of cleaning", "spin kept", "why"), rows=rows, text=True,
-                caption=f"A face with soil on 40% of the flats and in half of the grooves{wet}; one pitch, by the model. "
+                caption=f"A face with soil on {SOIL['soiled']['soil_on_lands']:.0%} of the flats and in "
+                        f"{SOIL['soiled']['soil_in_grooves']:.0%} of the grooves{wet}; one pitch, by the model. "
                         "The shares left by each way are our judgement.")

@@ -92,11 +92,12 @@ def player_sheet(player: Setting, reference: Setting, *, name="", bag="", units=
         raise ValueError(f"the player's name must have at most {MOST_PLAYER} letters, got {len(name)}; shorten it")
     split = split or shares(player, reference)
     shown = picture(figures.shares_bars, figures.split_of(split), units=units, width=2000,
-                    caption="Each bar: what a cause is worth; whiskers: the bands of the model's uncertain numbers.")
+                    caption="Each bar: a cause's fair share, its average over every order of putting things right; "
+                            "whiskers: the bands of the model's uncertain numbers.")
     steps = split.plan()[:_FIRST_STEPS]
     todo = tuple(f"{step.cause.advice[:1].upper()}{step.cause.advice[1:]}: {_gain(step)}." for step in steps)
     sections = (
-        Section(title="What to do first", items=todo or FIX_FIRST, ordered=True),
+        Section(title="What to do first: gains in this order", items=todo or FIX_FIRST, ordered=True),
         Section(title="How to read it", words=(split.say(), MODEL_ONLY)),
         *([Section(title="Your clubs", words=(bag,))] if bag else []),
         Section(title="Before every shot", items=tuple(item.do for item in routine()["Before the shot"].items), ticks=True),
@@ -116,7 +117,7 @@ def _gain(step):
 
 def numbers(player: Setting, reference: Setting, *, units="metric", names=("as you are", "as it could be")) -> Grid:
     """What both shots do, with bands, as a table of words."""
-    found = [band(s.arriving, s.face, s.ball, s.between, s.air, s.green, of=_ASKED, n=64) for s in (player, reference)]
+    found = [band(s.arriving, s.face, s.ball, s.between, s.air, s.green, of=_ASKED) for s in (player, reference)]
     rows = []
     for of in _ASKED:
         unit = quantity_named(of).unit

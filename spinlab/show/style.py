@@ -36,7 +36,7 @@ from matplotlib.figure import Figure
 from matplotlib.patheffects import Normal, Stroke
 from matplotlib.ticker import ScalarFormatter
 
-from ..units import unit, written
+from ..units import said, unit, written
 from .lettering import Canvas
 
 DPI = 100
@@ -275,8 +275,7 @@ class Units:
 
     def say(self, kind: str, value, digits: int = 0) -> str:
         """A value [SI] in words, with thousands set apart and a true minus: ``−6°``, ``9 200 rpm``."""
-        name = getattr(self, kind)
-        return written(self.shown(kind, value), digits) + (name if name in ("°", "%") else f" {name}")
+        return said(value, getattr(self, kind), digits)
 
 
 METRIC = Units(name="metric", speed="m/s", distance="m", height="m", offset="cm", temperature="°C", wind="m/s")

@@ -136,4 +136,4 @@ def write(names, folder) -> list[Path]:
         raise ValueError(f"there is no page {unknown[0]!r}; there are {', '.join(PAGES)}")
     folder = Path(folder)
     folder.mkdir(parents=True, exist_ok=True)
-    return [write_atomically(folder / f"{name}.html", html(PAGES[name]).encode()) for name in names]
+    return [write_atomically(folder / f"{name}.html", html(PAGES[name]).encode(), public=True) for name in names]

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
-from ...physics.cleaning import SOIL
+from ...catalogue import GREENS, LIES, SOIL, WETNESS, films_in_words
+from ...physics.players import REFERENCE
 from ...units import deg, rpm, um
 from ..knobs import Choice, Knob
 from ..panels.common import COVERS, GROOVES, loft_knob, speed_knob, water_knob
 from ..panels.lofts import club_knob, lean_knob
-from ..panels.stopping import GREENS, HIGH, LOW
+from ..panels.stopping import HIGH, LOW
 from . import contacts, flights
 
 CARE = (
@@ -71,8 +72,9 @@ DRY_AND_WET = Page(
          "soon “a little” water is as bad as a lot.",
     knobs=(water_knob(), loft_knob(), speed_knob(), Choice("grooves", "Grooves", GROOVES, means="open ones let water out"),
            Choice("cover", "Ball", COVERS)),
-    states={"clean and dry": {"water": 0.0}, "damp": {"water": 3 * um}, "wet": {"water": 40 * um},
-            "wet, grooves closed": {"water": 40 * um, "grooves": "closed by soil"}},
+    states={"clean and dry": {"water": 0.0}, "damp": {"water": WETNESS["damp"].water},
+            "wet": {"water": WETNESS["poured"].water},
+            "wet, grooves closed": {"water": WETNESS["poured"].water, "grooves": "closed by soil"}},
     tables=lambda: {"wet": contacts.wet(), "bands": contacts.wet_bands(), "air": flights.still_air()},
     limits=f"Attack angle −6°. {_CLOSURE} {_FRICTION} {_FLIGHT}",
 )
@@ -88,15 +90,16 @@ GROOVES_AND_TOWEL = Page(
            _share("soil_on_lands", "Soil on the lands", value=SOIL["caked"]["soil_on_lands"]),
            _share("soil_in_grooves", "Soil in the grooves", value=SOIL["caked"]["soil_in_grooves"],
                   means="share of the groove"),
-           _number("water", "Water", 0, 200, 1, 20, "µm", um, means="dew 10–30, poured 20–45, flood 150"),
+           _number("water", "Water", 0, 200, 1, WETNESS["dew"].water / um, "µm", um,
+                   means=films_in_words("dew", "poured", "flooded")),
            Choice("face", "Face", contacts.FACES)),
     states={"caked, dew": {}, "caked, dry day": {"water": 0.0},
             "grooves full, dew": SOIL["grooves full"], "only dew": {"soil_on_lands": 0.0, "soil_in_grooves": 0.0}},
     tables=lambda: {"dirty": contacts.dirty(), "bands": contacts.dirty_bands()},
     more=lambda: {"ways": contacts.ways(), "sections": contacts.sections()},
     limits="A pitch of 20 m/s, dynamic loft 44.5°, attack angle −6°, soft cover. What each way of cleaning leaves is "
-           f"our judgement: no measurement was found. {_CLOSURE} Clean and dry, grooves of any kind made no significant "
-           "difference to spin between 20° and 60° of loft (governing bodies’ study of 2006).",
+           f"our judgement: no measurement was found. {_CLOSURE} Clean and dry, the type of groove made no significant "
+           "difference to spin between 20° and 60° of loft (governing bodies’ study of 2006); a plain face was not tested.",
 )
 
 LOFT_AND_SPIN = Page(
@@ -107,9 +110,10 @@ LOFT_AND_SPIN = Page(
     touch="Drag the club’s loft, the soil or the water. Each line is one state of face and ball.",
     look="From 46° to 64° of the club’s loft with the same swing: find the peaks, and see which way they go when the face "
          "gets dirtier or wetter.",
-    knobs=(club_knob(), lean_knob(), speed_knob(means=""), water_knob(30 * um),
-           _share("soil", "Soil on the face", value=0.6), Choice("cover", "Ball", COVERS)),
-    states={"a pitch": {}, "just damp": {"water": 1 * um}, "hard cover": {"cover": "hard cover"}, "64°": {"loft": 64 * deg}},
+    knobs=(club_knob(), lean_knob(), speed_knob(means=""), water_knob(),
+           _share("soil", "Soil on the face", value=SOIL["caked"]["soil_on_lands"]), Choice("cover", "Ball", COVERS)),
+    states={"a pitch": {}, "just damp": {"water": WETNESS["damp"].water},
+            "hard cover": {"cover": "hard cover"}, "64°": {"loft": 64 * deg}},
     tables=lambda: {"wet": contacts.lofts("water"), "dirty": contacts.lofts("soil"), "air": flights.still_air(),
                     "wet_bands": contacts.lofts_bands("water"), "dirty_bands": contacts.lofts_bands("soil")},
     limits="Dynamic loft is the club’s loft less the forward lean of the shaft, the same with every wedge (our model). "
@@ -135,13 +139,15 @@ LOW_OR_HIGH = Page(
                     "run_outs": flights.run_outs(), "bounces": flights.bounces(),
                     "low_bands": flights.run_out_bands("low"), "high_bands": flights.run_out_bands("high")},
     more=lambda: {"far": flights.FAR},
-    limits=f"{_FLIGHT} Green level, 10 ft on the ramp. Bounce after Penner (2002) and Haake (1987), from memory; soft, "
-           "medium, firm and gripping are our judgement. No published table of stopping distances was found: run-out is "
-           "within about half of itself, and landing angles of full shots come out about 5° shallow. Bands are those of "
+    limits=f"{_FLIGHT} Green level, 10 ft on the ramp. Bounce after Penner (2002) and Haake (1987, 1989), from memory; "
+           "soft, medium, firm and gripping are our judgement. No published table of stopping distances was found: run-out "
+           "is within about half of itself, and landing angles of full shots come out about 5° shallow. Bands are those of "
            "still air.",
 )
 
-_GOOD = {"soil": 0.0, "water": 0.0, "grass": 0.0, "ball": "soft cover", "wear": "fresh", "dynamic_loft": 44 * deg}
+_GOOD = {"soil": 0.0, "water": 0.0, "grass": 0.0, "ball": "soft cover", "wear": "fresh",
+         "dynamic_loft": REFERENCE.setting.arriving.dynamic_loft}
+_CAKED, _DUSTY = (SOIL[name]["soil_on_lands"] for name in ("caked", "dusty"))
 
 WHAT_FIRST = Page(
     name="what-to-fix-first", lesson="08_what_to_fix_first", title="What to fix first", view="fixes",
@@ -151,18 +157,21 @@ WHAT_FIRST = Page(
     touch="Set what is true of your last pitch. Each bar is the spin with only that one thing put right.",
     look="A share says how much of the whole difference belongs to a fault when they are put right in every possible "
          "order. What to do first weighs the gain against the effort.",
-    knobs=(_share("soil", "Soil on the face", 0.8, 0.6, "lands and grooves"),
-           _number("water", "Water", 0, 100, 0.5, 5, "µm", um, means="damp 1–5, dew 10–30, poured 20–45"),
-           _share("grass", "Grass between", 0.7, 0.15), Choice("ball", "Ball", contacts.BALLS, value="hard cover"),
+    knobs=(_share("soil", "Soil on the face", 0.8, _CAKED, "lands and grooves"),
+           _number("water", "Water", 0, 100, 0.5, WETNESS["damp"].water / um, "µm", um,
+                   means=films_in_words("damp", "dew", "poured")),
+           _share("grass", "Grass between", 1.0, 0.0), Choice("ball", "Ball", contacts.BALLS, value="hard cover"),
            Choice("wear", "Wedge", contacts.WEAR, value="worn"),
-           _number("dynamic_loft", "Dynamic loft", 34, 54, 0.5, 48, "°", deg, means="the reference delivers 44°")),
-    states={"ordinary player": {"water": 0.0}, "a damp morning": {},
-            "keen player, dew": _GOOD | {"soil": 0.2, "water": 15 * um, "wear": "worn", "dynamic_loft": 46 * deg},
+           _number("dynamic_loft", "Dynamic loft", 34, 54, 0.5, 48, "°", deg,
+                   means=f"the reference delivers {REFERENCE.setting.arriving.dynamic_loft / deg:g}°")),
+    states={"caked, worn, hard cover, dry": {"water": 0.0}, "the same, damp": {},
+            "dusty, worn, dew": _GOOD | {"soil": _DUSTY, "water": WETNESS["dew"].water, "wear": "worn"},
+            "first cut": _GOOD | {"grass": LIES["first cut"].grass},
             "spotless": _GOOD},
     tables=lambda: {"faults": contacts.faults(), "bands": contacts.faults_bands()},
     more=lambda: contacts.remedies(),
-    limits="Head speed 45 mph, attack angle −6°; the clean wedge and urethane cover of the suite’s invented touring "
-           "professional. Shares are Shapley values: the average over every order of putting things right. Efforts "
+    limits="The swing, the fresh wedge and the soft cover of the suite’s invented touring professional. "
+           "Shares are Shapley values: the average over every order of putting things right. Efforts "
            f"behind “first” are our judgement. {_CLOSURE}",
 )
 

@@ -10,16 +10,17 @@ from functools import cache, lru_cache
 
 import numpy as np
 
+from ... import catalogue
+from ...catalogue import BALLS, CLEANINGS, PITCH
 from ...physics.bands import draws
-from ...physics.cleaning import CLEANINGS
 from ...physics.contact import strike
 from ...physics.grooves import capacity
-from ...physics.players import FRESH, REFERENCE, WORN
+from ...physics.players import REFERENCE
 from ...physics.setting import Setting
 from ...physics.shares import CAUSES, shapley
-from ...records import Ball, Between, Delivery, Face, Grooves
+from ...records import Between, Delivery, Face
 from ...units import deg, mm, um
-from ..panels.common import COVERS, GROOVES, PITCH, grooved
+from ..panels.common import COVERS, GROOVES, grooved
 from .grid import WARPS, Axis, Table, filled, refined
 
 ALLOWED = {"spin": ("share", 0.005), "below": ("by", 0.12 * deg), "fast": ("share", 0.004)}
@@ -143,9 +144,9 @@ def wet_bands() -> Table:
 # -- grooves and cleaning ---------------------------------------------------------------------------------------------
 
 FACES = {
-    "fresh": Face(),
-    "shallow and worn": Face(grooves=Grooves(width=0.8 * mm, depth=0.25 * mm, separation=2.7 * mm, edge_radius=0.45 * mm)),
-    "far apart": Face(grooves=Grooves(width=0.8 * mm, depth=0.45 * mm, separation=6 * mm)),
+    "fresh": catalogue.FACES["fresh"],
+    "worn grooves, rough lands": Face(grooves=catalogue.FACES["worn"].grooves),
+    "far apart": Face(grooves=Face().grooves.but(separation=6 * mm)),
     "none (plain face)": Face(grooves=None),
 }
 """Faces of the page on grooves: those of lesson 01."""
@@ -216,8 +217,7 @@ def lofts_bands(state: str) -> Table:
 
 # -- what to fix first ------------------------------------------------------------------------------------------------
 
-BALLS = {"soft cover": Ball.published_urethane_cover(), "hard cover": Ball.published_ionomer_cover()}
-WEAR = {"fresh": FRESH, "worn": WORN}
+WEAR = {name: catalogue.WEAR[name] for name in ("fresh", "worn")}
 FIXES = ("soil", "water", "ball", "wear", "grass", "dynamic_loft")
 """Knobs of the page that are put right one by one: face, conditions, ball, wear, lie, and the loft delivered."""
 _ARRIVING = REFERENCE.setting.arriving

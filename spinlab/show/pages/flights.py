@@ -10,12 +10,12 @@ from functools import cache
 
 import numpy as np
 
+from ...catalogue import GREENS
 from ...physics.flight import fly
 from ...physics.green import land
 from ...physics.stopping import ball_speed_for_carry, stops
 from ...records import Air, Launch, Path
 from ...units import deg, rpm
-from ..panels.stopping import GREENS
 from .contacts import DRAWS, LEVEL, by_choice, choice, even
 from .grid import Axis, Table, filled, refined
 

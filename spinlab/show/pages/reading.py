@@ -13,6 +13,7 @@ import json
 import re
 from pathlib import Path
 
+from ..following import Following
 from ..pack import data_uri
 from ..panel import Panel
 from ..quiz import Quiz
@@ -109,6 +110,8 @@ def shown(value) -> str:
         return _picture(value)
     if isinstance(value, Quiz):
         return _questions(value)
+    if isinstance(value, Following):
+        return as_html(value.markdown)
     if hasattr(value, "_repr_markdown_"):
         return as_html(value._repr_markdown_())
     if hasattr(value, "to_html"):

@@ -76,5 +76,5 @@ def write(notebooks: Path, folder, *, say=lambda words: None) -> Path:
         for path in lessons:
             say(f"lesson {path.stem}")
             text = lesson(path, lessons, say)
-            write_atomically(folder / page_of(path.stem), text.replace(scratch + os.sep, "").encode())
+            write_atomically(folder / page_of(path.stem), text.replace(scratch + os.sep, "").encode(), public=True)
     return folder / "index.html"

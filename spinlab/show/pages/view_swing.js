@@ -85,7 +85,7 @@ views.swing = ({ wet, bands, air }) => {
     },
     say({ values, ratio, low, high, rise, rise_low, rise_high }, units) {
       if (values.water === 0 && Math.abs(ratio - 1) < 0.005) return ["Clean and dry, this is the shot that everything else is held against.",
-        "Grooves change next to nothing here: friction between the flats and the cover makes the spin."];
+        "Grooves change little here: friction between the flats and the cover makes the spin."];
       const film = units.say("thickness", values.water, values.water < 1e-5 ? 1 : 0);
       return [`With ${film} of water the spin is ${ratio.toFixed(2)} times that of the dry shot (band ${low.toFixed(2)} to ${high.toFixed(2)}).`,
         `Launch changes by ${signed(units.say("angle", rise), rise)} (band ${between(units, "angle", rise_low, rise_high)}), because a ball that slides leaves closer to where the face points.`];

@@ -1,6 +1,6 @@
 """The panels of the lessons, ready made: ``panels.dry_and_wet()``.  One module for each lesson."""
 
-from .common import PITCH
+from ...catalogue import PITCH
 from .control import chance_range, three_ways, ways_repeated, what_spoils
 from .fixing import player_of, split, what_it_costs, what_to_do_first, which_club
 from .grooves import clean_face, film_thins, groove_shape

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from functools import partial
 
-from ...evidence.bag import GREENS, LIES
+from ...catalogue import BALLS, FACES, GREENS, LIES, WETNESS
 from ...physics.spread import Spread
 from ...physics.ways import WAYS, Repeat, repeats
-from ...records import Ball, Between, Face
-from ...units import deg, mm, um
+from ...records import Between
+from ...units import deg, mm
 from ..draw_lanes import Lanes, lanes_from_above
 from ..draw_ways import Spoiled, spoiled_and_near
 from ..panel import Choice, Knob, Panel
@@ -26,8 +26,8 @@ def ways_repeated(*, distance=30.0, spread: Spread | None = None, growth=0.5, wa
                   shots=_SHOTS, seed=1, alone=True) -> tuple[Repeat, ...]:
     """The three ways with a fresh wedge and a soft-covered ball; `lie` and `green` are names of the bag's tables, `alone` as
     in `repeats`."""
-    between = Between(water=water, grass=LIES[lie])
-    return repeats(WAYS, Face(), Ball.published_soft_cover(), between, green=GREENS[green], distance=distance,
+    between = Between(water=water, grass=LIES[lie].grass)
+    return repeats(WAYS, FACES["fresh"], BALLS["soft cover"], between, green=GREENS[green], distance=distance,
                    spread=spread or Spread.tuned_club(), growth=growth, shots=shots, seed=seed,
                    alone=alone)
 
@@ -98,7 +98,7 @@ def three_ways(own: Spread | None = None, **options) -> Panel:
              Choice("lie", "Lie", {name: name for name in LIES}),
              Choice("green", "Green", {name: name for name in GREENS}, value="medium")]
     states = {"30 metres": {}, "same scatter with every swing": {"growth": 0.0}, "longer": {"distance": 45.0},
-              "beginner": {"player": "beginner"}, "dew": {"water": 20 * um}, "firm green": {"green": "firm"}}
+              "beginner": {"player": "beginner"}, "dew": {"water": WETNESS["dew"].water}, "firm green": {"green": "firm"}}
     return Panel(knobs=knobs, compute=pattern, quick=partial(pattern, play=played.in_a_hurry), build=lanes_from_above,
                  states=states, title="Three ways, one distance", **options)
 
@@ -124,6 +124,6 @@ def what_spoils(**options) -> Panel:
              water_knob(0.0, means=""), Choice("lie", "Lie", {name: name for name in LIES})]
     states = {name: {n: getattr(s, n) for n in ("head_speed", "dynamic_loft", "attack_angle", "normal_offset")}
               for name, s in SCATTERS.items()}
-    states |= {"perfect loft": {"dynamic_loft": 0.0}, "damp rough": {"water": 2 * um, "lie": "rough"}}
+    states |= {"perfect loft": {"dynamic_loft": 0.0}, "damp rough": {"water": WETNESS["damp"].water, "lie": "rough"}}
     return Panel(knobs=knobs, compute=compute, quick=partial(compute, play=played.in_a_hurry), build=spoiled_and_near,
                  states=states, title="What spoils the distance", **options)

@@ -7,23 +7,22 @@ from functools import lru_cache
 
 import numpy as np
 
-from ...evidence.bag import BAGS, GREENS, LIES
+from ...catalogue import BALLS, GREENS, LIES, PITCH, SOIL, WEAR, WETNESS
+from ...evidence.bag import BAGS
 from ...evidence.clubs import choose
-from ...physics.players import FRESH, PLAYERS, REFERENCE, WORN
+from ...physics.players import PLAYERS, REFERENCE
 from ...physics.setting import Setting, results
 from ...physics.shares import CAUSES, Shares, combinations, shapley, shares
-from ...records import Ball, Between, Delivery
-from ...units import deg, mm, um
+from ...records import Between, Delivery
+from ...units import deg, mm
 from ..draw_bag import Clubs, clubs_to_the_hole
 from ..draw_plan import Split, shares_bars, split_of
 from ..panel import Choice, Knob, Panel
 from .common import speed_knob, water_knob
 
-WEARS = {"fresh": FRESH, "two seasons": WORN.but(roughness=1.8 * um, name="two-season wedge"), "worn": WORN}
-COVERS = {"soft cover": Ball.published_urethane_cover(), "hard cover": Ball.published_ionomer_cover()}
-CLEANED = {"just now, towel": (0.0, 0.0), "with a tee": (0.25, 0.05), "at home": (0.6, 0.7), "not at all": (0.6, 0.8)}
-"""When and how the face was last cleaned: shares of soil on the flats and in the grooves (J)."""
-STRIKES = {"down, 6°": (-6 * deg, 0.0), "down, 5°": (-5 * deg, 0.0), "down, 3°": (-3 * deg, 0.0),
+CLEANED = {"just now, towel": SOIL["clean"], "with a tee": SOIL["after a tee"], "not at all": SOIL["caked"]}
+"""When and how the face was last cleaned: kinds of soil."""
+STRIKES = {"down, 6°": (PITCH.attack_angle, 0.0), "down, 5°": (-5 * deg, 0.0), "down, 3°": (-3 * deg, 0.0),
            "scoop, off the middle": (0.0, -0.5 * mm)}
 """Attack angle [rad] and offset of the force [m]."""
 _OF = {"spin": "spin_rate", "run-out": "run_out"}
@@ -31,9 +30,9 @@ _BEGIN, _END = "as you are", "well kept"
 
 
 @lru_cache(maxsize=16)
-def split(player: Setting, of="spin_rate", n=64) -> Shares:
+def split(player: Setting, of="spin_rate") -> Shares:
     """The shares of a player's difference to the well-kept reference, kept for the next time it is asked for."""
-    return shares(player, REFERENCE.setting, of=of, n=n)
+    return shares(player, REFERENCE.setting, of=of)
 
 
 def _quick(player: Setting, of) -> Split:
@@ -53,20 +52,20 @@ def _moving(split: Split) -> Split:
 
 
 def _setting(cleaned, water, grass, wear, cover, head_speed, dynamic_loft, strike) -> Setting:
-    on_lands, in_grooves = cleaned
     attack, offset = strike
     arriving = Delivery(head_speed=head_speed, dynamic_loft=dynamic_loft, attack_angle=attack, normal_offset=offset)
-    between = Between(water=water, soil_on_lands=on_lands, soil_in_grooves=in_grooves, grass=grass)
+    between = Between(water=water, grass=grass, **cleaned)
     return Setting(arriving=arriving, face=wear, ball=cover, between=between)
 
 
 def _state(setting: Setting) -> dict:
     """Where the knobs stand for a player."""
     a, b = setting.arriving, setting.between
-    cleaned = next(name for name, soil in CLEANED.items() if soil == (b.soil_on_lands, b.soil_in_grooves))
-    wear = next(name for name, face in WEARS.items() if (face.grooves, face.roughness) == (setting.face.grooves,
+    soiled = {"soil_on_lands": b.soil_on_lands, "soil_in_grooves": b.soil_in_grooves}
+    cleaned = next(name for name, soil in CLEANED.items() if soil == soiled)
+    wear = next(name for name, face in WEAR.items() if (face.grooves, face.roughness) == (setting.face.grooves,
                                                                                           setting.face.roughness))
-    cover = next(name for name, ball in COVERS.items() if ball == setting.ball)
+    cover = next(name for name, ball in BALLS.items() if ball == setting.ball)
     strike = next(name for name, pair in STRIKES.items() if pair == (a.attack_angle, a.normal_offset))
     return {"cleaned": cleaned, "water": b.water, "grass": b.grass, "wear": wear, "cover": cover, "strike": strike,
             "head_speed": a.head_speed, "dynamic_loft": a.dynamic_loft}
@@ -76,7 +75,7 @@ def what_it_costs(**options) -> Panel:
     """Lesson 08: a player against a well-kept one, the difference split among its causes."""
     def compute(of, bands, **turned):
         player = _setting(**turned)
-        return _moving(split_of(split(player, of, 20), begin=_BEGIN, end=_END)) if bands else _quick(player, of)
+        return _moving(split_of(split(player, of), begin=_BEGIN, end=_END)) if bands else _quick(player, of)
 
     start = _state(PLAYERS["ordinary player"].setting)
 
@@ -85,8 +84,9 @@ def what_it_costs(**options) -> Panel:
         return Knob(name, label, **span, unit=unit)
 
     knobs = [Choice("cleaned", "Face last cleaned", CLEANED, value=start["cleaned"]),
-             water_knob(start["water"], high=50 * um, means=""), knob("grass", "Grass on the flats", 0, 0.7, 0.05, "%", 1.0),
-             Choice("wear", "Face", WEARS, value=start["wear"]), Choice("cover", "Ball", COVERS, value=start["cover"]),
+             water_knob(start["water"], high=WETNESS["poured"].high, means=""),
+             knob("grass", "Grass on the flats", 0, 1.0, 0.05, "%", 1.0),
+             Choice("wear", "Face", WEAR, value=start["wear"]), Choice("cover", "Ball", BALLS, value=start["cover"]),
              speed_knob(start["head_speed"], low=12.0, high=30.0, means=""),
              knob("dynamic_loft", "Dynamic loft", 35, 60, 0.5, "°", deg),
              Choice("strike", "Strike", STRIKES, value=start["strike"]),
@@ -114,7 +114,8 @@ def what_to_do_first(own: Panel | None = None, **options) -> Panel:
         parts = tuple((f"{i}. {step.cause.name}", step.gain.mid, step.gain.low, step.gain.high)
                       for i, step in enumerate(plan, 1))
         end = plan[-1].after.mid if plan else found.player
-        return Split(of=of, begin=(_BEGIN, found.player), end=("then", end), parts=parts)
+        return Split(of=of, begin=(_BEGIN, found.player), end=("then", end), parts=parts,
+                     title="Gain of each step in this order")
 
     players = (*PLAYERS, _OWN) if own else tuple(PLAYERS)
     knobs = [Choice("player", "Player", {name: name for name in players}), Choice("by", "In the order of", _BY),

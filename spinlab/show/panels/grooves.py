@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from ...physics.cleaning import CLEANINGS, SOIL, clean
+from ...catalogue import CLEANINGS, FACES, LIES, PITCH, SOIL, WETNESS, films_in_words
+from ...physics.cleaning import clean
 from ...physics.contact import strike
 from ...physics.grooves import capacity_volume, limits
 from ...records import Between, Face, Grooves
@@ -13,12 +14,13 @@ from ..draw_cleaning import Cleaned, Cleanings, ways_of_cleaning
 from ..draw_grooves import Section, film_against_time, groove_section
 from ..draw_scene import film_strike
 from ..panel import Choice, Knob, Panel
-from .common import COVERS, PITCH
+from .common import COVERS
 
 WALLS = {"leaning (15°)": 15 * deg, "V": "V", "square": 0.0}
 """Lean of the groove's walls; a V has walls that meet at the depth."""
 
 _SOFT = COVERS["soft cover"]
+_DEW = WETNESS["dew"].water
 
 
 def _share(name, label, means, **changes):
@@ -60,9 +62,10 @@ def groove_shape(**options) -> Panel:
              _size("land", "Land", 1.5, 8.0, 2.7, "between grooves; at least three widths"),
              Choice("walls", "Walls", WALLS),
              _size("edge", "Edge radius", 0.0, 0.6, 0.30, "allowed 0.254 to 0.508 mm"),
-             Knob("water", "Water", low=0.0, high=200 * um, step=1 * um, value=20 * um, unit="µm",
-                  means="dew 10–30, poured 20–45, flood 150")]
-    states = {"dew": {}, "flood": {"water": 150 * um}, "shallow and worn": {"depth": 0.25 * mm, "edge": 0.45 * mm},
+             Knob("water", "Water", low=0.0, high=200 * um, step=1 * um, value=_DEW, unit="µm",
+                  means=films_in_words("dew", "poured", "flooded"))]
+    states = {"dew": {}, "flooded": {"water": WETNESS["flooded"].water},
+              "worn grooves, rough lands": {"depth": FACES["worn"].grooves.depth, "edge": FACES["worn"].grooves.edge_radius},
               "V": {"walls": "V", "depth": 0.5 * mm},
               "square, close together": {"walls": "square", "width": 0.89 * mm, "depth": 0.5 * mm, "edge": 0.05 * mm}}
     return Panel(knobs=knobs, compute=_section, build=section_told, states=states, title="Grooves cut through", **options)
@@ -78,14 +81,14 @@ def _thinning(water, temperature, land, roughness):
 
 def film_thins(**options) -> Panel:
     """Lesson 01: the film through the half millisecond, with the grooves open, half closed and closed."""
-    knobs = [Knob("water", "Water", low=0.5 * um, high=250 * um, step=0.5 * um, value=20 * um, unit="µm",
-                  means="dew 10–30, poured 20–45, flood 150"),
+    knobs = [Knob("water", "Water", low=0.5 * um, high=250 * um, step=0.5 * um, value=_DEW, unit="µm",
+                  means=films_in_words("dew", "poured", "flooded")),
              Knob("temperature", "Water temperature", low=274.15, high=313.15, step=1.0, value=288.15, unit="°C",
                   means="warm water is thinner"),
              _size("land", "Land", 1.9, 8.0, 2.7, "between grooves: the way out"),
              Knob("roughness", "Roughness", low=0.5 * um, high=6 * um, step=0.1 * um, value=2 * um, unit="µm",
                   means="of face and ball together")]
-    states = {"dew": {}, "flood": {"water": 200 * um}, "near freezing": {"temperature": 275.15},
+    states = {"dew": {}, "flooded": {"water": WETNESS["flooded"].water}, "near freezing": {"temperature": 275.15},
               "summer": {"temperature": 303.15}, "grooves far apart": {"land": 6 * mm}}
     return Panel(knobs=knobs, compute=_thinning, build=film_against_time, states=states,
                  title="Water between face and ball", **options)
@@ -105,10 +108,10 @@ def clean_face(**options) -> Panel:
     knobs = [_share("soil_on_lands", "Soil on the lands", "share of the flats", **_starts("soil_on_lands", "caked")),
              _share("soil_in_grooves", "Soil in the grooves", "share of the groove", **_starts("soil_in_grooves", "caked")),
              _share("grass", "Grass between", "share of the flats"),
-             Knob("water", "Water", low=0.0, high=200 * um, step=1 * um, value=20 * um, unit="µm", means="dew 10–30")]
+             Knob("water", "Water", low=0.0, high=200 * um, step=1 * um, value=_DEW, unit="µm", means=films_in_words("dew"))]
     rest = {"soil_on_lands": 0.0, "soil_in_grooves": 0.0}
     states = {"caked, dew": {}, "caked, dry day": {"water": 0.0}, "grooves full, dew": SOIL["grooves full"],
-              "only dew": rest, "from the rough": rest | SOIL["rough"]}
+              "only dew": rest, "from the rough": rest | {"grass": LIES["rough"].grass}}
     return Panel(knobs=knobs, compute=_cleaned, build=ways_of_cleaning, states=states, title="Ways of cleaning", **options)
 
 

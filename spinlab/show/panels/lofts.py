@@ -8,27 +8,27 @@ from functools import lru_cache
 import numpy as np
 from scipy.interpolate import CubicSpline
 
+from ...catalogue import GREENS, SOIL, WEDGE_LOFTS, WETNESS, films_in_words
 from ...physics.bands import band
 from ...physics.contact import strike
 from ...physics.flight import fly
 from ...physics.lofts import Habit, stacked
 from ...physics.shot import play
-from ...records import Between, Delivery, Face, Green
-from ...units import deg, um
+from ...records import Between, Delivery, Face
+from ...units import deg
 from ..draw_lofts import Curve, Curves, spin_against_loft
 from ..draw_wedges import Wedges, wedges_compared
 from ..panel import Choice, Knob, Panel
 from .common import COVERS, speed_knob, water_knob
 
 ATTACK = Habit().attack_angle
-WEDGES = np.linspace(46, 64, 10) * deg
-"""The club's lofts, 46° to 64°."""
+WEDGES = np.array(WEDGE_LOFTS)
 
 _AXES = {"the club's loft": False, "spin loft": True}
 _FINE = np.linspace(46, 64, 37) * deg
 _WIDE = np.linspace(20, 76, 57) * deg
 _SIGNS = ("dry", "soil", "wet")
-_FILMS = "damp 1–5, dew 10–30, poured 20–45"
+_FILMS = films_in_words("damp", "dew", "poured")
 
 
 def club_knob(value=56 * deg):
@@ -39,12 +39,12 @@ def club_knob(value=56 * deg):
 
 def lean_knob():
     """How far the shaft leans forward."""
-    return Knob("lean", "Shaft lean", low=0.0, high=20 * deg, step=1 * deg, value=Habit().lean, unit="°",
+    return Knob("lean", "Shaft lean", low=0.0, high=20 * deg, step=0.5 * deg, value=Habit().lean, unit="°",
                 means="forward; takes loft away")
 
 
 def _states(water, soil):
-    named = "wet" if water >= 10 * um else "damp" if water > 0 else "no water"
+    named = "wet" if water >= WETNESS["dew"].low else "damp" if water > 0 else "no water"
     return ("clean, dry", "dirty", named), (Between(), Between(soil_on_lands=soil), Between(water=water))
 
 
@@ -81,12 +81,13 @@ def _smooth(x, some, row):
 
 def loft_and_spin(**options) -> Panel:
     """Lesson 03: spin against loft at one swing, clean, dirty and wet, with the peak of each."""
-    soil = Knob("soil", "Soil on the face", low=0.0, high=1.0, step=0.01, value=0.6, unit="%", means="share of the flats")
-    knobs = [club_knob(), lean_knob(), speed_knob(means=""), water_knob(30 * um, means=_FILMS), soil,
+    soil = Knob("soil", "Soil on the face", low=0.0, high=1.0, step=0.01, value=SOIL["caked"]["soil_on_lands"], unit="%",
+                means="share of the flats")
+    knobs = [club_knob(), lean_knob(), speed_knob(means=""), water_knob(means=_FILMS), soil,
              Choice("cover", "Ball", COVERS), Choice("axis", "Along the bottom", _AXES),
              Choice("bands", "Bands", {"hidden": False, "shown": True})]
     states = {"wedges": {}, "all lofts": {"axis": "spin loft"}, "with bands": {"bands": "shown"},
-              "just damp": {"water": 1 * um}, "hard cover": {"cover": "hard cover"}}
+              "just damp": {"water": WETNESS["damp"].water}, "hard cover": {"cover": "hard cover"}}
     return Panel(knobs=knobs, compute=_one_swing, build=spin_against_loft, states=states, title="Loft against spin",
                  **options)
 
@@ -132,10 +133,10 @@ _only = np.vectorize(lambda found: found[0], otypes=[float])  # carry grows with
 def one_carry(**options) -> Panel:
     """Lesson 03: every wedge swung to the same carry – its spin, how steeply the ball comes down, how far it runs."""
     carry = Knob("carry", "Carry", low=20.0, high=60.0, step=1.0, value=45.0, unit="m", means="the same for every wedge")
-    soil = Knob("soil", "Soil on the face", low=0.0, high=1.0, step=0.01, value=0.6, unit="%", means="share of the flats")
-    greens = {g.name: g for g in (Green.tuned_medium(), Green.tuned_soft(), Green.tuned_firm(), Green.tuned_gripping())}
-    knobs = [club_knob(), carry, lean_knob(), water_knob(30 * um, means=_FILMS), soil,
-             Choice("cover", "Ball", COVERS), Choice("green", "Green", greens)]
+    soil = Knob("soil", "Soil on the face", low=0.0, high=1.0, step=0.01, value=SOIL["caked"]["soil_on_lands"], unit="%",
+                means="share of the flats")
+    knobs = [club_knob(), carry, lean_knob(), water_knob(means=_FILMS), soil,
+             Choice("cover", "Ball", COVERS), Choice("green", "Green", GREENS, value="medium")]
     states = {"56°": {}, "64°": {"loft": 64 * deg}, "48°": {"loft": 48 * deg}, "firm green": {"green": "firm"},
               "longer": {"carry": 60.0}}
     return Panel(knobs=knobs, compute=_one_carry, build=wedges_compared, states=states, title="The same carry", **options)

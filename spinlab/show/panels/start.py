@@ -6,23 +6,25 @@ from functools import lru_cache
 
 import numpy as np
 
+from ...catalogue import PITCH, STATES
 from ...physics.contact import strike
 from ...physics.lofts import stacked
-from ...records import Between, Delivery, Face
-from ...units import deg, um
+from ...records import Delivery, Face
+from ...units import deg
 from ..draw_launch import Fan, Launched, launch_fan
 from ..draw_lofts import Curve, Curves, spin_against_loft
 from ..panel import Knob, Panel
 from .common import COVERS, loft_knob, speed_knob
 
 _LOFTS = np.linspace(20, 75, 56) * deg
-_STATES = {"dry": ("dry", Between()), "damp": ("water", Between(water=1 * um)), "wet": ("wet", Between(water=40 * um))}
+_MEANINGS = {"dry": "dry", "damp": "water", "wet": "wet"}
+_STATES = {name: (meaning, STATES[name]) for name, meaning in _MEANINGS.items()}
 
 
 @lru_cache(maxsize=64)
 def _loft_curves(head_speed):
     """Spin over dynamic loft at one head speed, dry, damp and wet: one call of the engine."""
-    arriving = Delivery(head_speed=head_speed, dynamic_loft=_LOFTS, attack_angle=-6 * deg)
+    arriving = Delivery(head_speed=head_speed, dynamic_loft=_LOFTS, attack_angle=PITCH.attack_angle)
     between = stacked(between for _, between in _STATES.values())
     spin = strike(arriving, Face(), COVERS["soft cover"], between).spin_rate
     return tuple(Curve(name=name, meaning=meaning, spin=row) for (name, (meaning, _)), row in zip(_STATES.items(), spin))
@@ -42,13 +44,13 @@ def first_look(**options) -> Panel:
 def words(**options) -> Panel:
     """Lesson 00: the words of the trade in one picture, launch and spin of the same swing in three states."""
     def fan(dynamic_loft, attack_angle):
-        arriving = Delivery(head_speed=20.0, dynamic_loft=dynamic_loft, attack_angle=attack_angle)
+        arriving = PITCH.but(dynamic_loft=dynamic_loft, attack_angle=attack_angle)
         launches = tuple(Launched(name=name, meaning=meaning, launch=strike(arriving, Face(), COVERS["soft cover"], between))
                          for name, (meaning, between) in _STATES.items())
         return Fan(arriving=arriving, launched=launches)
 
-    attack = Knob("attack_angle", "Attack angle", low=-12 * deg, high=4 * deg, step=0.5 * deg, value=-6 * deg, unit="°",
-                  means="which way the head travels; down is negative")
+    attack = Knob("attack_angle", "Attack angle", low=-12 * deg, high=4 * deg, step=0.5 * deg, value=PITCH.attack_angle,
+                  unit="°", means="which way the head travels; down is negative")
     states = {"a pitch": {}, "level": {"attack_angle": 0.0}, "low and steep": {"dynamic_loft": 38 * deg}}
     return Panel(knobs=[loft_knob(high=65 * deg), attack], compute=fan, build=launch_fan, states=states,
                  title="Where the ball goes", **options)

@@ -6,6 +6,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from ...catalogue import GREENS
 from ...physics.flight import fly
 from ...physics.green import land
 from ...physics.stopping import ball_speed_for_carry, stops
@@ -14,10 +15,6 @@ from ...units import deg, ft, rpm
 from ..draw_flight import Flown, flight_side_view
 from ..draw_stopping import Greens, stops_on_greens
 from ..panel import Choice, Knob, Panel
-
-GREENS = {green().name: green()
-          for green in (Green.tuned_soft, Green.tuned_medium, Green.tuned_firm, Green.tuned_gripping)}
-"""The four grounds of the lessons, all our judgement."""
 
 LOW, HIGH = (31 * deg, 6500 * rpm), (55 * deg, 2500 * rpm)
 """Launch angle and spin of the two shots at the start: stopped by spin, stopped by height."""

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from ...catalogue import PITCH, WETNESS
 from ...physics.bands import contrast
 from ...physics.flight import fly
 from ...physics.setting import Setting
 from ...records import Between, Delivery, Face
-from ...units import deg, um
 from ..draw_pair import Pair, same_swing_twice
 from ..draw_scene import film_strike
 from ..panel import Choice, Knob, Panel
@@ -15,10 +15,10 @@ from .common import COVERS, GROOVES, grooved, loft_knob, speed_knob, water_knob
 
 def _two_swings(dynamic_loft, head_speed, water, grooves, cover, moment):
     """The clean, dry swing and the same one with what the knobs say."""
-    swing = Delivery(head_speed=head_speed, dynamic_loft=dynamic_loft, attack_angle=-6 * deg)
+    swing = Delivery(head_speed=head_speed, dynamic_loft=dynamic_loft, attack_angle=PITCH.attack_angle)
     face, closed = grooved(grooves)
     between = Between(water=water, soil_in_grooves=closed)
-    named = "wet" if water >= 10 * um else "damp" if water > 0 else "now"
+    named = "wet" if water >= WETNESS["dew"].low else "damp" if water > 0 else "now"
     meaning = "blocked" if water and (closed > 0.5 or grooves is None) else "wet"
     dry = film_strike(swing, Face(), cover, name="dry", meaning="dry")
     other = film_strike(swing, face, cover, between, name=named, meaning=meaning)
@@ -32,8 +32,9 @@ def dry_and_wet(**options) -> Panel:
              Choice("cover", "Ball", COVERS, means="cover of the ball"),
              Knob("moment", "Moment", low=0.0, high=1.0, step=0.01, value=0.45, unit="%", play=6.0,
                   means="through the half millisecond of contact")]
-    states = {"clean and dry": {"water": 0.0}, "damp": {"water": 3 * um}, "wet": {"water": 40 * um},
-              "wet, grooves closed": {"water": 40 * um, "grooves": "closed by soil"}}
+    wet = {"water": WETNESS["poured"].water}
+    states = {"clean and dry": {"water": 0.0}, "damp": {"water": WETNESS["damp"].water}, "wet": wet,
+              "wet, grooves closed": wet | {"grooves": "closed by soil"}}
     return Panel(knobs=knobs, compute=_two_swings, build=same_swing_twice, states=states,
                  title="The same swing, dry and wet", **options)
 

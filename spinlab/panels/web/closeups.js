@@ -1,0 +1,5 @@
+// Scenes that have a drawing of their own.
+
+import { impact } from "./impact.js";
+
+export const closeUps = { impact };

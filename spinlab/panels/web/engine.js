@@ -1,0 +1,92 @@
+// Who answers a scene: its own code in the browser, with a worker for the bands, or the kernel behind it.
+
+export async function localEngine(spec) {
+  const url = URL.createObjectURL(new Blob([spec.code], { type: "text/javascript" }));
+  const { make } = await import(url);
+  const here = make(spec);
+  const worker = spec.banded.length ? workerAt(url, spec) : null;
+  let id = 0;
+  let wanted = null;
+  if (worker) {
+    worker.onmessage = ({ data }) => {
+      if (wanted && data.id === wanted.id) wanted.done(data.bands);
+    };
+    worker.onerror = () => { worker.broken = true; };
+  }
+  return {
+    local: true,
+    answer: (values, done) => done(here.answer(values)),
+    sweep: here.sweep,
+    bands(values, done) {
+      if (!spec.banded.length) return done(null);
+      id += 1;
+      wanted = { id, done };
+      if (worker && !worker.broken) worker.postMessage({ id, values });
+      else done(here.bands(values));
+      return null;
+    },
+    close() {
+      worker?.terminate();
+      URL.revokeObjectURL(url);
+    },
+  };
+}
+
+function workerAt(url, spec) {
+  try {
+    const worker = new Worker(url, { type: "module" });
+    const { code, ...rest } = spec;
+    worker.postMessage({ spec: rest });
+    return worker;
+  } catch {
+    return null; // a page that allows no worker computes its bands itself
+  }
+}
+
+const PATIENCE = 2500; // so long a kernel may take before the scene says that it does not answer [ms]
+
+// The kernel answers: one question at a time, always the latest; `silent` says that it takes long, and why.
+export function remoteEngine(ask, status, silent) {
+  let waiting = null;
+  let next = null;
+  let id = 0;
+  let timer = null;
+  const send = () => {
+    if (waiting || !next) return;
+    waiting = { id: (id += 1), ...next };
+    next = null;
+    ask({ id, values: waiting.values, bands: waiting.bands });
+    clearTimeout(timer);
+    timer = setTimeout(watch, PATIENCE);
+  };
+  async function watch() {
+    if (!waiting) return;
+    const state = await status();
+    if (!waiting) return;
+    silent(state);
+    if (state === "dead") waiting = null;
+    timer = setTimeout(watch, PATIENCE);
+  }
+  return {
+    local: false,
+    answer(values, done) {
+      next = { values, done, bands: false };
+      send();
+    },
+    bands(values, done) {
+      if (next) return; // the answer comes first; bands are asked for when the hand rests again
+      next = { values, done, bands: true };
+      send();
+    },
+    heard({ id: which, result, error }) {
+      if (!waiting || which !== waiting.id) return;
+      const { done } = waiting;
+      waiting = null;
+      clearTimeout(timer);
+      silent("");
+      done(result, error);
+      send();
+    },
+    close: () => clearTimeout(timer),
+  };
+}
