@@ -508,16 +508,19 @@ def size_to_event(
     high = size
     above = -left_at_end
     below = left_at_end
+    beyond = left_at_end
     side = 0.0
     for _ in range(ROOT_ROUNDS):
-        if high - low <= ROOT_PRECISION * size or below > -ROOT_PRECISION:
+        # the rule halves `below`; only the measure itself says how near the event is
+        if high - low <= ROOT_PRECISION * size or beyond > -ROOT_PRECISION:
             break
         middle = low + (high - low) * above / (above - below)
         trial = step(state, change, phase, contact, middle)
         left = nearest(measures(trial, rates(trial, phase, contact), phase, contact))
-        if left < 0.0:
+        if left <= 0.0:
             high = middle
             below = left
+            beyond = left
             if side < 0.0:
                 above = 0.5 * above
             side = -1.0

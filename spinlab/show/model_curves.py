@@ -23,9 +23,9 @@ def _histories(*cases):
     return [strike(PITCH, face, _SOFT, between, history=True).contact.history for face, between in cases]
 
 
-def _times(history):
-    """Instants of a contact, close enough for a smooth line."""
-    return np.linspace(0, history.time[-1], 241)
+def _times(*histories):
+    """Instants of contacts from touch to the first departure, close enough for smooth lines."""
+    return np.linspace(0, min(history.time[-1] for history in histories), 241)
 
 
 def _over(time, history, values):
@@ -48,7 +48,7 @@ def across_the_face():
 def along_the_face():
     """Friction along the face, dry and in dew; below nought it has turned round."""
     dry, wet = _histories((Face(), Between()), (Face(), _WET))
-    time = _times(dry)
+    time = _times(dry, wet)
     lines = (Traced(name="dry", y=_over(time, dry, dry.friction_force) / _KN),
              Traced(name="dew", y=_over(time, wet, wet.friction_force) / _KN))
     return Trace(x=time / _US, lines=lines, across="Time [µs]", up="Friction [kN]",
@@ -72,7 +72,7 @@ def friction_of_covers():
 def film_thins():
     """Film through a contact, with grooves and without."""
     open_, none = _histories((Face(), _WET), (Face(grooves=None), _WET))
-    time = _times(open_)
+    time = _times(open_, none)
     lines = tuple(Traced(name=name, y=_over(time, told, told.film) / um)
                   for name, told in (("plain face", none), ("open grooves", open_)))
     return Trace(x=time / _US, lines=lines, across="Time [µs]", up="Film [µm]", log=True,
