@@ -435,17 +435,19 @@ export function size_to_event(state, change, phase, contact, size, left_at_end) 
   let high = size;
   let above = -left_at_end;
   let below = left_at_end;
+  let beyond = left_at_end;
   let side = 0.0;
   for (let _ = 0; _ < ROOT_ROUNDS; _ += 1) {
-    if (high - low <= ROOT_PRECISION * size || below > -ROOT_PRECISION) {
+    if (high - low <= ROOT_PRECISION * size || beyond > -ROOT_PRECISION) {
       break;
     }
     const middle = low + (high - low) * above / (above - below);
     const trial = step(state, change, phase, contact, middle);
     const left = nearest(measures(trial, rates(trial, phase, contact), phase, contact));
-    if (left < 0.0) {
+    if (left <= 0.0) {
       high = middle;
       below = left;
+      beyond = left;
       if (side < 0.0) {
         above = 0.5 * above;
       }
