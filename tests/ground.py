@@ -10,9 +10,9 @@ from spinlab.physics.rows import one
 from spinlab.records import Green
 
 
-def turf(green: Green, resting_tilt=0.0, grip_restitution=0.0):
+def turf(green: Green, resting_tilt=0.0):
     """The ground under a ball, for the kernel."""
-    return ground.turf_of(one(green), BALL_RADIUS, resting_tilt, grip_restitution)
+    return ground.turf_of(one(green), BALL_RADIUS, resting_tilt)
 
 
 def slid(along, across, spin, side_spin, green: Green):

@@ -151,9 +151,9 @@ def test_a_changed_record_owns_its_arrays_too():
     speeds[:] = 30.0
     assert arriving.head_speed.tolist() == [20.0, 21.5] and some.head_speed.tolist() == [20.0]
     factors = np.array([1.0, 1.1])
-    kept = records.check_option("drag_scale", factors)
+    kept = records.Aerodynamics(drag_scale=factors)
     factors[:] = 2.0
-    assert kept.tolist() == [1.0, 1.1]
+    assert kept.drag_scale.tolist() == [1.0, 1.1]
 
 
 @pytest.mark.parametrize("shape", [(0,), (3, 0)])
