@@ -516,15 +516,15 @@ def test_it_fits_and_can_be_touched(chrome, folder, name, width, height):
     settled(page)
     assert page.evaluate("document.documentElement.scrollWidth") <= width
     page.get_by_role("button", name="More").click()
-    small = page.evaluate("""() => [...document.querySelectorAll("button, select, summary, "
-        "input:not([type=file]), .reach")]
+    small = page.evaluate("""() => [
+        ...document.querySelectorAll("button, select, summary, input:not([type=file]), .reach")]
       .filter((node) => node.getBoundingClientRect().width > 0)
       .map((node) => [node.textContent, node.getBoundingClientRect()])
       .filter(([, box]) => Math.min(box.width, box.height) < 43.5)
       .map(([text, box]) => [text, box.width, box.height])""")
     assert small == []
-    letters = page.evaluate("""() => [...document.querySelectorAll(".scene text, .scene p, "
-        ".scene button")]
+    letters = page.evaluate("""() => [
+        ...document.querySelectorAll(".scene text, .scene p, .scene button")]
       .filter((node) => node.textContent)
       .map((node) => parseFloat(getComputedStyle(node).fontSize))""")
     assert min(letters) >= (11 if width < 800 else 12)
