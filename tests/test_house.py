@@ -26,7 +26,7 @@ BELOW = {
     "physics": {"kernel", "catalogue", "records", "units"},
     "evidence": {"physics", "catalogue", "records", "units", "files", "messages"},
     "panels": {"kernel", "physics", "catalogue", "records", "units", "files"},
-    "show": {"evidence", "physics", "catalogue", "records", "units", "files", "messages"},
+    "show": {"panels", "evidence", "physics", "catalogue", "records", "units", "files", "messages"},
 }
 """What each room may know of."""
 ABOVE = {"shell", "bootstrap", "installing", "installed", "lessons", "doctor", "table_report", "take_away", "__main__"}

@@ -156,4 +156,4 @@ footer { font: 0.9rem/1.4 system-ui, sans-serif; }
 
 def write(scene, path, fragment: str = "") -> Path:
     """Write the scene's page."""
-    return write_atomically(path, page(scene, fragment).encode("utf-8"))
+    return write_atomically(path, page(scene, fragment).encode("utf-8"), public=True)
