@@ -143,13 +143,15 @@ class Strike:
         self.clear, self.solid = clear, clear * wetted
         self.rest = (1 - clear) * assume.solid_friction
         self.decay = assume.load_decay / face.roughness
-        self.more_paths = self.more_ways = self.brim = 0.0
+        self.lands = self.ends = self.brim = 0.0
         if face.grooves is not None:
-            opened, land = 1 - between.soil_in_grooves, 1 / face.grooves.separation
-            least = 1 / (1.5 * self.R * self.deepest)
-            self.more_paths = opened * max(land**2 - least, 0.0)
-            self.more_ways = opened * max(land - math.sqrt(least), 0.0)
+            opened = 1 - between.soil_in_grooves
             self.brim = opened * groove_depth_of_water(face.grooves) * assume.void
+            if self.brim > 1e-15:
+                land, groove = face.grooves.separation, face.grooves.width
+                between_grooves = (land + groove) / land**3
+                self.lands = opened * between_grooves
+                self.ends = opened * (0.38 + 0.86 * groove / land) * math.sqrt(between_grooves)
         self.brim = max(self.brim, 1e-15)
         self.soft = 1.5 * assume.tangential_stiffness * self.K
 
@@ -160,8 +162,8 @@ class Strike:
         a2 = self.R * x
         head, disc = math.sqrt(2 * p / self.rho), 1 / (1.5 * a2)
         thick, bulk = p / self.eta * h * h, 2 * head
-        resist = (1 / (thick * (disc + self.more_paths))
-                  + 1 / (bulk * (math.sqrt(disc) + self.more_ways)))
+        drains = disc + self.lands + self.ends * math.sqrt(disc)  # 1/L²
+        resist = 1 / (thick * drains) + 1 / (bulk * math.sqrt(drains))
         full = ((self.start - h) / self.brim - 0.3) / 0.7
         if full > 0:
             resist += min(full, 1.0) * h * math.sqrt(a2) / (bulk * self.brim)

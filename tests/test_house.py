@@ -98,9 +98,9 @@ def test_every_module_stands_somewhere():
     assert {room(name_of(path)) for path in MODULES} - {""} <= {*BELOW, *ABOVE}
 
 
-def test_only_show_draws():
+def test_only_show_and_panels_draw():
     draws = {room(name_of(path)) for path in MODULES if {name.split(".")[0] for name in imports(path)} & DRAWING}
-    assert draws == {"show"}
+    assert draws == {"show", "panels"}
 
 
 def test_the_reader_of_imports_sees_relative_and_late_ones():

@@ -1,1 +1,2 @@
-"""What people touch: scenes declared in Python, drawn by one renderer in notebook, projector and page."""
+"""What people touch: scenes declared in Python, drawn by one renderer in notebook, projector and
+page."""

@@ -6,6 +6,7 @@ import math
 from typing import NamedTuple
 
 from .. import records
+from ..catalogue import BALLS, GREENS, PITCH, WETNESS, films_in_words
 from ..kernel.compiled import Array
 from ..kernel.contact import History
 from ..kernel.flight import Drawing
@@ -33,7 +34,8 @@ BEFORE = 0.22e-3
 """The story begins this long before first touch [s] …"""
 TRAVEL = 16e-3
 LONGEST = 1e-3
-"""… and the close-up ends once the dry ball has gone so far from the face [m], or after so long [s]."""
+"""… and the close-up ends once the dry ball has gone so far from the face [m], or after so long
+[s]."""
 LIFTED = 0.30e-3
 """So long after departure the cover is out of the lens's sight [s]."""
 HELD = 0.98
@@ -50,9 +52,10 @@ TRACE_ROOM = 20 * TRACE_POINTS
 class Motion(NamedTuple):
     """What moves in the close-up, at even times [s] from before the touch to after the departure.
 
-    Places of head and ball against where they are when they touch [m], how far the ball has turned [rad], its compression
-    [m], the film [m], the spin [rad/s], how far its surface has slid up the face [m]; whether they hold (1) or slide (0); and
-    how far the cover still is, or is again, 1 … 0.
+    Places of head and ball against where they are when they touch [m], how far the ball has turned
+    [rad], its compression [m], the film [m], the spin [rad/s], how far its surface has slid up the
+    face [m]; whether they hold (1) or slide (0); and how far the cover still is, or is again, 1 …
+    0.
     """
 
     time: Array
@@ -122,12 +125,11 @@ def value_between(values: Array, row: int, share):
     return values[row] + share * (values[row + 1] - values[row])
 
 
-def fill_motion(
-    motion: Motion, history: History, shot: Situation, impact: Impact, until
-) -> None:
+def fill_motion(motion: Motion, history: History, shot: Situation, impact: Impact, until) -> None:
     """Fill the rows of a close-up from the history of its contact.
 
-    Head and ball move as the impulses so far have left them: ``m v = J_n n − J_t t``, for the head the opposite.
+    Head and ball move as the impulses so far have left them: ``m v = J_n n − J_t t``, for the head
+    the opposite.
     """
     arriving = shot.arriving
     face = shot.face
@@ -210,7 +212,8 @@ def fill_motion(
 
 
 def fill_path(path: Path, drawing: Drawing, trace: Trace, shot: Played) -> None:
-    """Fill the rows of a flight and its run-out: the first half aloft, the other on the ground, each at even times."""
+    """Fill the rows of a flight and its run-out: the first half aloft, the other on the ground,
+    each at even times."""
     rows = len(path.time)
     half = 0.5 * float(rows)
     points = len(drawing.time)
@@ -297,38 +300,67 @@ def dry_and_wet(
 
 # -- the scene ------------------------------------------------------------------------------------
 
-_COVERS = {"soft cover": records.Ball.published_soft_cover(), "hard cover": records.Ball.published_ionomer_cover()}
 _SOIL = {"open": 0.0, "half closed": 0.5, "closed by soil": 1.0}
 
 
 def setting(values) -> dict:
     """The records of the shot in the scene: ``play(**setting)`` is its second ball."""
     return {
-        "arriving": records.Delivery(head_speed=values["head_speed"], dynamic_loft=values["dynamic_loft"],
-                                     attack_angle=values["attack_angle"]),
+        "arriving": records.Delivery(
+            head_speed=values["head_speed"],
+            dynamic_loft=values["dynamic_loft"],
+            attack_angle=values["attack_angle"],
+        ),
         "face": records.Face(),
-        "ball": _COVERS[values["ball"]],
+        "ball": BALLS[values["ball"]],
         "between": records.Between(water=values["water"], soil_in_grooves=_SOIL[values["grooves"]]),
-        "green": records.Green.tuned_medium(),
+        "green": GREENS["medium"],
     }
 
 
 def _cover(ball):
-    return {"friction": ball.friction, "friction_fast": ball.friction_fast, "hard": float(ball.name.startswith("ionomer"))}
+    return {
+        "friction": ball.friction,
+        "friction_fast": ball.friction_fast,
+        "hard": float(ball is BALLS["hard cover"]),
+    }
 
 
+_WET = WETNESS["poured"].water
 THIN = 0.05 * um
 """A film thinner than this counts as dry in words."""
 
 _SAY = [
-    (f"water < {THIN}", "Clean and dry, the face holds the cover: spin {dry_spin_rate:spin}, launch {dry_launch_angle:angle}."),
-    ("ratio > 0.985", "This film hardly changes anything: spin {wet_spin_rate:spin}, as good as dry."),
-    ("rise < 0.0087", "Water leaves {ratio:share} of the spin ({ratio_low:share#} to {ratio_high:share}); launch stays."),
-    ("", "Water leaves {ratio:share} of the spin ({ratio_low:share#} to {ratio_high:share}) and launches {rise:angle} higher."),
+    (
+        f"water < {THIN}",
+        "Clean and dry, the face holds the cover: spin {dry_spin_rate:spin}, launch "
+        "{dry_launch_angle:angle}.",
+    ),
+    (
+        "ratio > 0.985",
+        "This film hardly changes anything: spin {wet_spin_rate:spin}, as good as dry.",
+    ),
+    (
+        "rise < 0.0087",
+        "Water leaves {ratio:share} of the spin ({ratio_low:share#} to {ratio_high:share}); "
+        "launch stays.",
+    ),
+    (
+        "",
+        "Water leaves {ratio:share} of the spin ({ratio_low:share#} to {ratio_high:share}) and "
+        "launches {rise:angle} higher.",
+    ),
 ]
 _SAY_FIRST = [
-    (f"water < {THIN}", "Clean and dry, the face holds the cover: spin {dry_spin_rate:spin}, launch {dry_launch_angle:angle}."),
-    ("ratio > 0.985", "This film hardly changes anything: spin {wet_spin_rate:spin}, as good as dry."),
+    (
+        f"water < {THIN}",
+        "Clean and dry, the face holds the cover: spin {dry_spin_rate:spin}, launch "
+        "{dry_launch_angle:angle}.",
+    ),
+    (
+        "ratio > 0.985",
+        "This film hardly changes anything: spin {wet_spin_rate:spin}, as good as dry.",
+    ),
     ("rise < 0.0087", "Water leaves {ratio:share} of the spin; launch stays."),
     ("", "Water leaves {ratio:share} of the spin and launches {rise:angle} higher."),
 ]
@@ -340,33 +372,100 @@ def impact_scene(**changes) -> Scene:
         "name": "impact",
         "title": "The same swing, dry and wet",
         "controls": [
-            Number("dynamic_loft", "Loft", kind="fine_angle", low=25 * deg, high=70 * deg, step=0.5 * deg, value=44.5 * deg,
-                   means="of the face as it meets the ball"),
-            Number("head_speed", "Head speed", kind="speed", low=8.0, high=40.0, step=0.25, value=20.0,
-                   means="how fast the head arrives"),
-            Number("water", "Water", kind="thickness", low=0.0, high=150 * um, step=0.1 * um, value=40 * um, half=3 * um,
-                   means="film on the face: damp 1–5, dew 10–30, poured 20–45, flooded 150"),
-            Choice("ball", "Ball", options={name: _cover(ball) for name, ball in _COVERS.items()}, value="soft cover"),
-            Number("attack_angle", "Attack", kind="fine_angle", low=-12 * deg, high=0.0, step=0.5 * deg, value=-6 * deg,
-                   means="down is negative"),
-            Choice("grooves", "Grooves", options={name: {"soil_in_grooves": share} for name, share in _SOIL.items()},
-                   value="open"),
+            Number(
+                "dynamic_loft",
+                "Loft",
+                kind="fine_angle",
+                low=25 * deg,
+                high=70 * deg,
+                step=0.5 * deg,
+                value=PITCH.dynamic_loft,
+                means="of the face as it meets the ball",
+            ),
+            Number(
+                "head_speed",
+                "Head speed",
+                kind="speed",
+                low=8.0,
+                high=40.0,
+                step=0.25,
+                value=PITCH.head_speed,
+                means="how fast the head arrives",
+            ),
+            Number(
+                "water",
+                "Water",
+                kind="thickness",
+                low=0.0,
+                high=150 * um,
+                step=0.1 * um,
+                value=_WET,
+                half=3 * um,
+                means=f"film on the face: {films_in_words()}",
+            ),
+            Choice(
+                "ball",
+                "Ball",
+                options={name: _cover(ball) for name, ball in BALLS.items()},
+                value="soft cover",
+            ),
+            Number(
+                "attack_angle",
+                "Attack",
+                kind="fine_angle",
+                low=-12 * deg,
+                high=0.0,
+                step=0.5 * deg,
+                value=PITCH.attack_angle,
+                means="down is negative",
+            ),
+            Choice(
+                "grooves",
+                "Grooves",
+                options={name: {"soil_in_grooves": share} for name, share in _SOIL.items()},
+                value="open",
+            ),
         ],
-        "states": {"clean and dry": {"water": 0.0}, "damp": {"water": 3 * um}, "wet": {"water": 40 * um},
-                   "wet, grooves closed": {"water": 40 * um, "grooves": "closed by soil"}},
+        "states": {
+            "clean and dry": {"water": 0.0},
+            "damp": {"water": WETNESS["damp"].water},
+            "wet": {"water": _WET},
+            "wet, grooves closed": {"water": _WET, "grooves": "closed by soil"},
+        },
         "compute": dry_and_wet,
         "helpers": [row_before, share_between, value_between, fill_motion, fill_path, answer_of],
-        "banded": ["dry_spin_rate", "wet_spin_rate", "dry_launch_angle", "wet_launch_angle", "ratio", "rise", "dry_carry",
-                   "wet_carry", "dry_total", "wet_total"],
-        "arrays": {"history": HISTORY_ROWS, "drawing": DRAWING_POINTS, "trace": TRACE_ROOM, "dry_motion": MOTION_ROWS,
-                   "wet_motion": MOTION_ROWS, "dry_path": PATH_ROWS, "wet_path": PATH_ROWS},
+        "banded": [
+            "dry_spin_rate",
+            "wet_spin_rate",
+            "dry_launch_angle",
+            "wet_launch_angle",
+            "ratio",
+            "rise",
+            "dry_carry",
+            "wet_carry",
+            "dry_total",
+            "wet_total",
+        ],
+        "arrays": {
+            "history": HISTORY_ROWS,
+            "drawing": DRAWING_POINTS,
+            "trace": TRACE_ROOM,
+            "dry_motion": MOTION_ROWS,
+            "wet_motion": MOTION_ROWS,
+            "dry_path": PATH_ROWS,
+            "wet_path": PATH_ROWS,
+        },
         "closeup": "impact",
         "say": _SAY,
         "say_first": _SAY_FIRST,
         "texts": {
             "first": "Clean and dry",
-            "second": [(f"water < {THIN} and soil_in_grooves < 0.1", "Now: clean and dry"), (f"water < {THIN}", "Now: dry"),
-                       ("water < 1e-5", "Now: damp"), ("", "Now: wet")],
+            "second": [
+                (f"water < {THIN} and soil_in_grooves < 0.1", "Now: clean and dry"),
+                (f"water < {THIN}", "Now: dry"),
+                (f"water < {WETNESS['dew'].low}", "Now: damp"),
+                ("", "Now: wet"),
+            ],
             "spin": "spin {spin:spin}",
             "likely": "likely {low:spin#} to {high:spin}",
             "launch": "launch {angle:angle}",
@@ -380,21 +479,46 @@ def impact_scene(**changes) -> Scene:
         },
         "most": {"spin_rate": 14000 * rpm},
         "setting": setting,
-        "facts": [("Spin", "wet_spin_rate", "spin"), ("Launch", "wet_launch_angle", "fine_angle"),
-                  ("Ball speed", "wet_ball_speed", "speed"), ("Carry", "wet_carry", "distance"),
-                  ("At rest", "wet_total", "distance")],
+        "facts": [
+            ("Spin", "wet_spin_rate", "spin"),
+            ("Launch", "wet_launch_angle", "fine_angle"),
+            ("Ball speed", "wet_ball_speed", "speed"),
+            ("Carry", "wet_carry", "distance"),
+            ("At rest", "wet_total", "distance"),
+        ],
         "guesses": [
-            Guess(kind="arrow", of="wet_launch_angle", ask="Where does the wet ball go? Drag its arrow.", label="launch",
-                  quantity="angle", low=0.0, high=70 * deg, step=1 * deg, start=20 * deg),
-            Guess(kind="place", of="wet_spin_rate", ask="How much does it spin? Drag the pointer.", label="spin",
-                  quantity="spin", low=0.0, high=14000 * rpm, step=100 * rpm, start=7000 * rpm),
+            Guess(
+                kind="arrow",
+                of="wet_launch_angle",
+                ask="Where does the wet ball go? Drag its arrow.",
+                label="launch",
+                quantity="angle",
+                low=0.0,
+                high=70 * deg,
+                step=1 * deg,
+                start=20 * deg,
+            ),
+            Guess(
+                kind="place",
+                of="wet_spin_rate",
+                ask="How much does it spin? Drag the pointer.",
+                label="spin",
+                quantity="spin",
+                low=0.0,
+                high=14000 * rpm,
+                step=100 * rpm,
+                start=7000 * rpm,
+            ),
         ],
         "guess_state": "wet",
-        "summary": "Two close-ups of the same swing, from the side: a ball on a wedge's face, clean and dry, and with water "
-                   "between. Below, both balls fly and stop. A lens shows the water between metal and cover, on a scale "
-                   "that gives the first three micrometres half of the way.",
-        "tries": ["Pull the water down slowly. How thin must it be before the spin comes back?",
-                  "Turn the dry face up by its edge until the ball slides, too.",
-                  "Swap the ball, wet and dry. Which cover loses more?"],
+        "summary": "Two close-ups of the same swing, from the side: a ball on a wedge's face, "
+        "clean and dry, and with water between. A dotted line shows where the face points. Below, "
+        "both balls fly and stop. A lens shows the water between metal and cover, on a scale that "
+        "gives the first three micrometres half of the way.",
+        "tries": [
+            "Pull the water down slowly. How thin must it be before the spin comes back?",
+            "Turn the dry face up by its edge until the ball slides, too.",
+            "Swap the ball, wet and dry. Which cover loses more?",
+        ],
     }
     return Scene(**parts | changes)

@@ -1,4 +1,5 @@
-"""A scene as a page of its own: one file that asks nobody, and its modules put together without a build step."""
+"""A scene as a page of its own: one file that asks nobody, and its modules put together without a
+build step."""
 
 from __future__ import annotations
 
@@ -23,10 +24,12 @@ _INDENT = re.compile(r"^ +", re.M)
 
 
 def bundle(entry: str, read) -> tuple[str, str]:
-    """The modules that `entry` needs as one script, and the name under which the entry's exports stand.
+    """The modules that `entry` needs as one script, and the name under which the entry's exports
+    stand.
 
-    Every module becomes a function that returns what it exports; ``import { a as b }`` becomes ``const { a: b } = …``.
-    `read` gives the text of a module by its name.  Only named imports and exports of our own modules are understood.
+    Every module becomes a function that returns what it exports; ``import { a as b }`` becomes
+    ``const { a: b } = …``. `read` gives the text of a module by its name.  Only named imports and
+    exports of our own modules are understood.
     """
     written: dict[str, str] = {}
     parts = []
@@ -40,12 +43,19 @@ def bundle(entry: str, read) -> tuple[str, str]:
             add(needed)
         exports = _EXPORT.findall(source)
         body = _EXPORT.sub("", source)
-        body = _IMPORT.sub(lambda found: f"const {{{found[1].replace(' as ', ': ')}}} = {written[found[2]]};\n", body)
+        body = _IMPORT.sub(
+            lambda found: f"const {{{found[1].replace(' as ', ': ')}}} = {written[found[2]]};\n",
+            body,
+        )
         body = _INDENT.sub("", _COMMENT.sub("", body))
         if re.search(r"^(import|export)\b", body, re.M):
-            raise ValueError(f"{name}: write imports as `import {{ a, b }} from \"./file.js\";` and exports before a "
-                             "function, a class or a const")
-        parts.append(f"const {written[name]} = (() => {{\n{body}return {{ {', '.join(exports)} }};\n}})();\n")
+            raise ValueError(
+                f'{name}: write imports as `import {{ a, b }} from "./file.js";` and exports '
+                "before a function, a class or a const"
+            )
+        parts.append(
+            f"const {written[name]} = (() => {{\n{body}return {{ {', '.join(exports)} }};\n}})();\n"
+        )
 
     add(entry)
     return "".join(parts), written[entry]
@@ -69,15 +79,18 @@ def style() -> str:
 
 
 def browser_code(scene) -> str | None:
-    """The script that answers a scene in the browser and in its worker; None where the kernel must be asked."""
+    """The script that answers a scene in the browser and in its worker; None where the kernel must
+    be asked."""
     script = scene.code()
     if script is None:
         return None
     text, code = bundle("compute.js", {"compute.js": script}.__getitem__)
     answers, theirs = bundle("answers.js", _read)
     compute = f"{code}.{_plain(scene.compute).__name__}"
-    return (f"{text}{answers}export const make = (spec) => {theirs}.answerer(spec, {compute});\n"
-            f"{theirs}.serve(make);\n")
+    return (
+        f"{text}{answers}export const make = (spec) => {theirs}.answerer(spec, {compute});\n"
+        f"{theirs}.serve(make);\n"
+    )
 
 
 def _plain(function):
@@ -94,18 +107,27 @@ def _hash(text):
 
 
 def page(scene, fragment: str = "") -> str:
-    """The scene as one HTML file.  Its policy lets in its own style and script and refuses every request."""
+    """The scene as one HTML file.  Its policy lets in its own style and script and refuses every
+    request."""
     code = browser_code(scene)
     if code is None:
-        raise ValueError(f"the scene {scene.name} needs a kernel: its compute is not in the kernel's dialect, so a page cannot "
-                         f"answer by itself; show it in a notebook, or mend this: {scene.refusal}")
-    data = _script_safe(json.dumps(scene.described(code), ensure_ascii=False, separators=(",", ":")))
+        raise ValueError(
+            f"the scene {scene.name} needs a kernel: its compute is not in the kernel's "
+            f"dialect, so a page cannot "
+            f"answer by itself; show it in a notebook, or mend this: {scene.refusal}"
+        )
+    data = _script_safe(
+        json.dumps(scene.described(code), ensure_ascii=False, separators=(",", ":"))
+    )
     text, _ = bundle("page.js", _read)
     script = text
     if fragment:
         script = f"location.hash ||= {_script_safe(json.dumps(fragment))};\n{script}"
-    policy = (f"default-src 'none'; style-src 'unsafe-inline'; script-src {_hash(script)} blob:; worker-src blob:; "
-              "img-src data: blob:; base-uri 'none'; form-action 'none'")
+    policy = (
+        f"default-src 'none'; style-src 'unsafe-inline'; script-src {_hash(script)} blob:; "
+        f"worker-src blob:; "
+        "img-src data: blob:; base-uri 'none'; form-action 'none'"
+    )
     return f"""<!doctype html>
 <html lang="en">
 <meta charset="utf-8">
@@ -127,10 +149,11 @@ html { background: #faf8f3; color: #55626b; color-scheme: light; }
 html[data-theme=dark] { background: #12202a; color: #a9b6be; color-scheme: dark; }
 body { margin: 0; }
 main { max-width: 118rem; margin: 0 auto; }
-footer { max-width: 118rem; margin: 0 auto; padding: 0 1rem 1rem; font: 0.9rem/1.4 system-ui, sans-serif; }
+footer { max-width: 118rem; margin: 0 auto; padding: 0 1rem 1rem; }
+footer { font: 0.9rem/1.4 system-ui, sans-serif; }
 """
 
 
 def write(scene, path, fragment: str = "") -> Path:
     """Write the scene's page."""
-    return write_atomically(path, page(scene, fragment).encode("utf-8"))
+    return write_atomically(path, page(scene, fragment).encode("utf-8"), public=True)

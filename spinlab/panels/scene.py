@@ -1,8 +1,9 @@
 """A scene: controls, a calculation, a picture described as data, and sentences.
 
-The same description is drawn by one renderer in JupyterLab, on the presenting page and in single pages; only settings
-travel between page and Python.  `compute` takes the controls by name, in SI, and returns named numbers (a `NamedTuple` or a
-dict).  Where it lies in the kernel's dialect it runs in the browser; else the kernel is asked.
+The same description is drawn by one renderer in JupyterLab, on the presenting page and in single
+pages; only settings travel between page and Python.  `compute` takes the controls by name, in SI,
+and returns named numbers (a `NamedTuple` or a dict).  Where it lies in the kernel's dialect it runs
+in the browser; else the kernel is asked.
 
 >>> from typing import NamedTuple
 >>> class Answer(NamedTuple):
@@ -13,7 +14,8 @@ dict).  Where it lies in the kernel's dialect it runs in the browser; else the k
 ...     name="throw", title="A ball thrown upward",
 ...     controls=[Number("speed", "Speed", kind="speed", low=1.0, high=20.0, value=10.0, step=0.1)],
 ...     compute=compute,
-...     plots=[Plot(x=Axis("speed", "Speed", "speed", 0.0, 20.0), y=Axis("height", "Height", "height", 0.0, 25.0),
+...     plots=[Plot(x=Axis("speed", "Speed", "speed", 0.0, 20.0),
+...                 y=Axis("height", "Height", "height", 0.0, 25.0),
 ...                 marks=[curve(x="speed", y="height"), point(x="speed", y="height"),
 ...                        grip("speed", x="speed", y="height")])],
 ...     say="It rises {height:height}.")
@@ -33,7 +35,21 @@ import numpy as np
 
 from .words import CLOSE, KINDS, THOUSANDS, Speaker, rules_of
 
-__all__ = ["Axis", "Choice", "Guess", "Number", "Plot", "Scene", "arrow", "band", "bars", "curve", "grip", "point", "text"]
+__all__ = [
+    "Axis",
+    "Choice",
+    "Guess",
+    "Number",
+    "Plot",
+    "Scene",
+    "arrow",
+    "band",
+    "bars",
+    "curve",
+    "grip",
+    "point",
+    "text",
+]
 
 LEVEL = 0.9
 """Share of the draws that lies inside a band."""
@@ -57,7 +73,8 @@ def _known_kind(kind):
 class Number:
     """A number that is turned: range and step in SI, shown as its `kind`.
 
-    With `half` the values from `low` to it have half of the way, for quantities whose beginning matters most.
+    With `half` the values from `low` to it have half of the way, for quantities whose beginning
+    matters most.
     """
 
     name: str
@@ -76,15 +93,23 @@ class Number:
         if not self.step > 0:
             raise ValueError(f"{self.name}: step must be positive, got {self.step!r}")
         if self.half is not None and not self.low < self.half < (self.low + self.high) / 2:
-            raise ValueError(f"{self.name}: half must lie in the lower half of the range, got {self.half!r}")
+            raise ValueError(
+                f"{self.name}: half must lie in the lower half of the range, got {self.half!r}"
+            )
 
     def check(self, value) -> float:
         """The value, or a `ValueError` that says what is possible."""
-        if isinstance(value, bool) or not isinstance(value, (int, float, np.floating, np.integer)) \
-                or not self.low <= value <= self.high:
+        if (
+            isinstance(value, bool)
+            or not isinstance(value, (int, float, np.floating, np.integer))
+            or not self.low <= value <= self.high
+        ):
             speak = Speaker({self.name: self})
-            raise ValueError(f"{self.label.lower()} must lie between {speak.say(self.kind, self.low)} and "
-                             f"{speak.say(self.kind, self.high)} ({self.low:g} to {self.high:g} in SI), got {value!r}")
+            raise ValueError(
+                f"{self.label.lower()} must lie between {speak.say(self.kind, self.low)} and "
+                f"{speak.say(self.kind, self.high)} ({self.low:g} to {self.high:g} in SI), got "
+                f"{value!r}"
+            )
         return float(value)
 
     def numbers(self, value) -> dict:
@@ -112,7 +137,9 @@ class Choice:
     def check(self, value) -> str:
         """The value, or a `ValueError` that says what is possible."""
         if value not in self.options:
-            raise ValueError(f"{self.label.lower()} must be one of {', '.join(self.options)}, got {value!r}")
+            raise ValueError(
+                f"{self.label.lower()} must be one of {', '.join(self.options)}, got {value!r}"
+            )
         return value
 
     def numbers(self, value) -> dict:
@@ -122,8 +149,13 @@ class Choice:
 
     def described(self) -> dict:
         """The same for the page."""
-        return {"name": self.name, "label": self.label, "value": self.value, "means": self.means,
-                "options": {label: self.numbers(label) for label in self.options}}
+        return {
+            "name": self.name,
+            "label": self.label,
+            "value": self.value,
+            "means": self.means,
+            "options": {label: self.numbers(label) for label in self.options},
+        }
 
 
 # -- the picture as data --------------------------------------------------------------------------
@@ -131,7 +163,8 @@ class Choice:
 
 @dataclass(frozen=True)
 class Axis:
-    """An axis with fixed ends [SI]: a picture that does not move while it is dragged can be read."""
+    """An axis with fixed ends [SI]: a picture that does not move while it is dragged can be
+    read."""
 
     name: str
     label: str
@@ -142,7 +175,9 @@ class Axis:
     def __post_init__(self):
         _known_kind(self.quantity)
         if not self.low < self.high:
-            raise ValueError(f"axis {self.name}: low must be less than high, got {self.low!r} and {self.high!r}")
+            raise ValueError(
+                f"axis {self.name}: low must be less than high, got {self.low!r} and {self.high!r}"
+            )
 
 
 @dataclass(frozen=True)
@@ -156,7 +191,12 @@ class Plot:
 
     def described(self) -> dict:
         """The same for the page."""
-        return {"x": asdict(self.x), "y": asdict(self.y), "marks": list(self.marks), "name": self.name}
+        return {
+            "x": asdict(self.x),
+            "y": asdict(self.y),
+            "marks": list(self.marks),
+            "name": self.name,
+        }
 
 
 def _signed(sign):
@@ -166,8 +206,17 @@ def _signed(sign):
 
 
 def curve(*, x: str, y: str, sign: str = "dry", points: int = CURVE_POINTS) -> dict:
-    """A curve.  Where `x` names a control, it walks its range while the others stay; else `x` and `y` name arrays."""
-    return {"kind": "curve", "x": x, "y": y, "sign": _signed(sign), "points": points, "sweep": None, "banded": None}
+    """A curve.  Where `x` names a control, it walks its range while the others stay; else `x` and
+    `y` name arrays."""
+    return {
+        "kind": "curve",
+        "x": x,
+        "y": y,
+        "sign": _signed(sign),
+        "points": points,
+        "sweep": None,
+        "banded": None,
+    }
 
 
 def band(*, x: str, low: str, high: str, sign: str = "dry") -> dict:
@@ -185,7 +234,9 @@ def bars(*of: str, labels: Sequence[str], sign: str = "dry") -> dict:
     return {"kind": "bars", "of": list(of), "labels": list(labels), "sign": _signed(sign)}
 
 
-def arrow(*, x: str | float, y: str | float, dx: str | float, dy: str | float, sign: str = "dry") -> dict:
+def arrow(
+    *, x: str | float, y: str | float, dx: str | float, dy: str | float, sign: str = "dry"
+) -> dict:
     """An arrow from a place, as long as two named numbers say."""
     return {"kind": "arrow", "x": x, "y": y, "dx": dx, "dy": dy, "sign": _signed(sign)}
 
@@ -196,7 +247,8 @@ def text(template: str, *, across: float, up: float, anchor: str = "start") -> d
 
 
 def grip(moves: str, *, x: str | float, y: str | float, along: str = "x", label: str = "") -> dict:
-    """A handle in the plot that turns the control `moves` when it is dragged `along` ``"x"`` or ``"y"``."""
+    """A handle in the plot that turns the control `moves` when it is dragged `along` ``"x"`` or
+    ``"y"``."""
     return {"kind": "grip", "moves": moves, "x": x, "y": y, "along": along, "label": label or moves}
 
 
@@ -204,8 +256,9 @@ def grip(moves: str, *, x: str | float, y: str | float, along: str = "x", label:
 class Guess:
     """A question that is asked before the answer shows.
 
-    `kind` is ``"arrow"`` or ``"place"`` (a number that is dragged), ``"curve"`` (sketched in the plot named `of`; `start`
-    are its points) or ``"choose"`` (`options`; `answers` are pairs of condition and option).
+    `kind` is ``"arrow"`` or ``"place"`` (a number that is dragged), ``"curve"`` (sketched in the
+    plot named `of`; `start` are its points) or ``"choose"`` (`options`; `answers` are pairs of
+    condition and option).
     """
 
     kind: str
@@ -223,15 +276,22 @@ class Guess:
     def __post_init__(self):
         kinds = ("arrow", "place", "curve", "choose")
         if self.kind not in kinds:
-            raise ValueError(f"kind of a guess must be one of {', '.join(kinds)}, got {self.kind!r}")
+            raise ValueError(
+                f"kind of a guess must be one of {', '.join(kinds)}, got {self.kind!r}"
+            )
         _known_kind(self.quantity)
         if self.kind == "choose" and not {said for _, said in self.answers} <= set(self.options):
-            raise ValueError(f"the answers of the guess {self.of} must be among its options {', '.join(self.options)}")
+            raise ValueError(
+                f"the answers of the guess {self.of} must be among its options "
+                f"{', '.join(self.options)}"
+            )
 
     def described(self) -> dict:
         """The same for the page."""
         start = list(self.start) if isinstance(self.start, Sequence) else self.start
-        rules = [rule.described() for rule in rules_of(self.answers)] if self.kind == "choose" else []
+        rules = (
+            [rule.described() for rule in rules_of(self.answers)] if self.kind == "choose" else []
+        )
         return asdict(self) | {"start": start, "answers": rules, "options": list(self.options)}
 
 
@@ -255,7 +315,8 @@ class Scene:
     plots, closeup
         the picture as data, or the name of a drawing of its own.
     say
-        a sentence, or pairs of condition and sentence; `name_low` and `name_high` are the ends of a band.
+        a sentence, or pairs of condition and sentence; `name_low` and `name_high` are the ends of a
+        band.
     say_first
         the same without bands, for the moment before they are known; `say` if left out.
     states
@@ -263,8 +324,8 @@ class Scene:
     arrays
         size of each array parameter of `compute`; for a `NamedTuple` of arrays that of each field.
     banded
-        the numbers that get a band, where `compute` asks through a parameter ``usual: Usual``.  All numbers that a person may
-        repeat belong there.
+        the numbers that get a band, where `compute` asks through a parameter ``usual: Usual``.  All
+        numbers that a person may repeat belong there.
     setting
         values → the records of the next cell.
     facts
@@ -298,19 +359,32 @@ class Scene:
         self.states = {name: self.checked(values) for name, values in self.states.items()}
         self.parameters = list(inspect.signature(_plain(self.compute)).parameters)
         self.room = _Room(self.compute, self.arrays)
-        known = set().union(*(control.numbers(control.value) for control in self.controls), self.room.kinds)
+        known = set().union(
+            *(control.numbers(control.value) for control in self.controls), self.room.kinds
+        )
         unknown = [name for name in self.parameters if name not in known]
         if unknown:
-            raise ValueError(f"compute of the scene {self.name} asks for {', '.join(unknown)}; controls and arrays are "
-                             f"{', '.join(sorted(known))}")
+            raise ValueError(
+                f"compute of the scene {self.name} asks for {', '.join(unknown)}; controls and "
+                f"arrays are "
+                f"{', '.join(sorted(known))}"
+            )
         if bool(self.plots) == bool(self.closeup):
             raise ValueError(f"the scene {self.name} needs either plots or a close-up")
         if self.guesses and self.guess_state not in self.states:
-            raise ValueError(f"guess_state must be one of the states {', '.join(self.states)}, got {self.guess_state!r}")
+            raise ValueError(
+                f"guess_state must be one of the states {', '.join(self.states)}, got "
+                f"{self.guess_state!r}"
+            )
         if self.banded and not self.room.has_usual:
-            raise ValueError(f"the scene {self.name} names numbers with bands; let compute ask through `usual: Usual`")
+            raise ValueError(
+                f"the scene {self.name} names numbers with bands; let compute ask through "
+                f"`usual: Usual`"
+            )
         self.sentences = rules_of(self.say)
-        self.first_sentences = rules_of(self.say_first) if self.say_first is not None else self.sentences
+        self.first_sentences = (
+            rules_of(self.say_first) if self.say_first is not None else self.sentences
+        )
         self.phrases = {name: rules_of(rules) for name, rules in self.texts.items()}
         for plot in self.plots:
             for mark in plot.marks:
@@ -320,7 +394,9 @@ class Scene:
     def _complete(self, mark):
         """Say of a mark what only the scene knows."""
         if mark["kind"] == "grip" and mark["moves"] not in self.by_name:
-            raise ValueError(f"a grip moves {mark['moves']!r}; the scene has {', '.join(self.by_name)}")
+            raise ValueError(
+                f"a grip moves {mark['moves']!r}; the scene has {', '.join(self.by_name)}"
+            )
         if mark["kind"] == "grip" and mark["label"] == mark["moves"]:
             mark["label"] = self.by_name[mark["moves"]].label
         if mark["kind"] == "curve":
@@ -333,8 +409,16 @@ class Scene:
         found = {}
         for plot in self.plots:
             for mark in plot.marks:
-                if mark["kind"] == "curve" and mark["x"] in self.by_name and mark["y"] in self.banded:
-                    found[mark["x"], mark["y"]] = {"x": mark["x"], "y": mark["y"], "points": BAND_POINTS}
+                if (
+                    mark["kind"] == "curve"
+                    and mark["x"] in self.by_name
+                    and mark["y"] in self.banded
+                ):
+                    found[mark["x"], mark["y"]] = {
+                        "x": mark["x"],
+                        "y": mark["y"],
+                        "points": BAND_POINTS,
+                    }
         return list(found.values())
 
     def _check_words(self):
@@ -342,15 +426,25 @@ class Scene:
         result = get_type_hints(_plain(self.compute)).get("return")
         named = getattr(result, "_fields", None) or self.answer(self.start)
         numbers = set().union(*(control.numbers(control.value) for control in self.controls))
-        known = set(named) | numbers | {f"{name}{end}" for name in self.banded for end in ("_low", "_high")}
+        known = (
+            set(named)
+            | numbers
+            | {f"{name}{end}" for name in self.banded for end in ("_low", "_high")}
+        )
         for rule in [*self.sentences, *self.first_sentences]:
             for name, kind in rule.places:
                 if name not in (known if kind else self.by_name) or (kind and kind not in KINDS):
-                    raise ValueError(f"the sentence {rule.text!r} asks for {name}{':' * bool(kind)}{kind}; there is "
-                                     f"{', '.join(sorted(known))}")
+                    raise ValueError(
+                        f"the sentence {rule.text!r} asks for {name}{':' * bool(kind)}{kind}; "
+                        f"there is "
+                        f"{', '.join(sorted(known))}"
+                    )
             for name, _, _ in rule.when:
                 if name not in known:
-                    raise ValueError(f"a condition of {rule.text!r} asks for {name}; there is {', '.join(sorted(known))}")
+                    raise ValueError(
+                        f"a condition of {rule.text!r} asks for {name}; there is "
+                        f"{', '.join(sorted(known))}"
+                    )
 
     # -- values
 
@@ -363,7 +457,10 @@ class Scene:
         """The same values, or a `ValueError` that names the control and what it can be."""
         unknown = set(values) - set(self.by_name)
         if unknown:
-            raise ValueError(f"{self.title} has no control {', '.join(sorted(unknown))}; it has {', '.join(self.by_name)}")
+            raise ValueError(
+                f"{self.title} has no control {', '.join(sorted(unknown))}; it has "
+                f"{', '.join(self.by_name)}"
+            )
         return {name: self.by_name[name].check(value) for name, value in values.items()}
 
     def numbers(self, values: Mapping) -> dict:
@@ -383,16 +480,25 @@ class Scene:
     def sweep(self, values: Mapping, x: str, y: str, points: int = CURVE_POINTS) -> np.ndarray:
         """One named number while one control walks its range."""
         control = self.by_name[x]
-        return np.array([self.answer(dict(values) | {x: control.low + (control.high - control.low) * k / (points - 1)})[y]
-                         for k in range(points)])
+        return np.array(
+            [
+                self.answer(
+                    dict(values)
+                    | {x: control.low + (control.high - control.low) * k / (points - 1)}
+                )[y]
+                for k in range(points)
+            ]
+        )
 
     def bands(self, values: Mapping) -> dict:
         """Both ends of the band of every number that has one."""
         if not self.banded:
             return {}
         middle = self.answer(values)
-        return {name: (min(low, middle[name]), max(high, middle[name]))
-                for name, (low, high) in self._ends(values, self.banded).items()}
+        return {
+            name: (min(low, middle[name]), max(high, middle[name]))
+            for name, (low, high) in self._ends(values, self.banded).items()
+        }
 
     def band_curves(self, values: Mapping) -> list:
         """Both ends of the band along every curve that has one."""
@@ -400,7 +506,12 @@ class Scene:
         for about in self._band_curves():
             control = self.by_name[about["x"]]
             walk = np.linspace(control.low, control.high, about["points"])
-            found.append([self._ends(dict(values) | {about["x"]: float(x)}, [about["y"]])[about["y"]] for x in walk])
+            found.append(
+                [
+                    self._ends(dict(values) | {about["x"]: float(x)}, [about["y"]])[about["y"]]
+                    for x in walk
+                ]
+            )
         return found
 
     def _ends(self, values, names):
@@ -410,15 +521,35 @@ class Scene:
             given["usual"].shares[:] = draw
             rows.append(_named(self.compute(*(given[name] for name in self.parameters))))
         tails = (1 - LEVEL) / 2, 1 - (1 - LEVEL) / 2
-        return {name: tuple(float(end) for end in np.quantile([row[name] for row in rows], tails)) for name in names}
+        return {
+            name: tuple(float(end) for end in np.quantile([row[name] for row in rows], tails))
+            for name in names
+        }
 
     def travelling(self, values: Mapping, bands: bool) -> dict | None:
         """The kernel's answer to a page that asks it: numbers and sampled curves, or bands."""
         if bands:
-            return {"values": self.bands(values), "curves": self.band_curves(values)} if self.banded else None
-        found = {name: value for name, value in self.answer(values).items() if isinstance(value, (float, str))}
-        walks = {(mark["x"], mark["y"], mark["points"]) for plot in self.plots for mark in plot.marks if mark.get("sweep")}
-        return found | {"sweeps": {f"{x}:{y}": self.sweep(values, x, y, points).tolist() for x, y, points in walks}}
+            return (
+                {"values": self.bands(values), "curves": self.band_curves(values)}
+                if self.banded
+                else None
+            )
+        found = {
+            name: value
+            for name, value in self.answer(values).items()
+            if isinstance(value, (float, str))
+        }
+        walks = {
+            (mark["x"], mark["y"], mark["points"])
+            for plot in self.plots
+            for mark in plot.marks
+            if mark.get("sweep")
+        }
+        return found | {
+            "sweeps": {
+                f"{x}:{y}": self.sweep(values, x, y, points).tolist() for x, y, points in walks
+            }
+        }
 
     def named(self, values: Mapping, bands: Mapping | None = None) -> dict:
         """All that a sentence may name."""
@@ -431,12 +562,16 @@ class Scene:
         """What is seen, in one sentence: read-out, live words and alternative text."""
         bands = self.bands(values)
         speak = Speaker(self.by_name, units)
-        return speak.choose(self.sentences if bands or not self.banded else self.first_sentences, self.named(values, bands))
+        return speak.choose(
+            self.sentences if bands or not self.banded else self.first_sentences,
+            self.named(values, bands),
+        )
 
     # -- for the page
 
     def code(self) -> str | None:
-        """`compute` as a script for the browser; None where it is not in the kernel's dialect (see `refusal`)."""
+        """`compute` as a script for the browser; None where it is not in the kernel's dialect (see
+        `refusal`)."""
         from ..kernel import javascript
 
         try:
@@ -447,22 +582,41 @@ class Scene:
             return None
 
     def described(self, code: str | None) -> dict:
-        """The whole scene as data for the renderer; `code` is the browser's script, or None if the kernel is asked."""
+        """The whole scene as data for the renderer; `code` is the browser's script, or None if the
+        kernel is asked."""
         banded = list(self.banded)
         spec = {
-            "name": self.name, "title": self.title, "first": FIRST, "close": list(CLOSE), "thousands": THOUSANDS,
+            "name": self.name,
+            "title": self.title,
+            "first": FIRST,
+            "close": list(CLOSE),
+            "thousands": THOUSANDS,
             "controls": [control.described() for control in self.controls],
-            "states": self.states, "kinds": {name: kind.described() for name, kind in KINDS.items()},
+            "states": self.states,
+            "kinds": {name: kind.described() for name, kind in KINDS.items()},
             "say": [rule.described() for rule in self.sentences],
             "say_first": [rule.described() for rule in self.first_sentences],
-            "texts": {name: [rule.described() for rule in rules] for name, rules in self.phrases.items()},
-            "plots": [plot.described() for plot in self.plots], "closeup": self.closeup,
-            "parameters": self.parameters, "room": self.room.described(), "level": LEVEL, "banded": banded,
-            "band_curves": self._band_curves(), **(_table_of_draws() if banded else {"draws": [], "spread": []}),
+            "texts": {
+                name: [rule.described() for rule in rules] for name, rules in self.phrases.items()
+            },
+            "plots": [plot.described() for plot in self.plots],
+            "closeup": self.closeup,
+            "parameters": self.parameters,
+            "room": self.room.described(),
+            "level": LEVEL,
+            "banded": banded,
+            "band_curves": self._band_curves(),
+            **(_table_of_draws() if banded else {"draws": [], "spread": []}),
             "facts": [{"label": label, "of": of, "kind": kind} for label, of, kind in self.facts],
-            "guesses": [guess.described() for guess in self.guesses], "guess_state": self.guess_state,
-            "ask_first": self.ask_first, "most": dict(self.most), "summary": self.summary, "tries": list(self.tries),
-            "hidden_alt": f"{self.title}. The answer is hidden until you lock your guess.", "values": {}, "code": code,
+            "guesses": [guess.described() for guess in self.guesses],
+            "guess_state": self.guess_state,
+            "ask_first": self.ask_first,
+            "most": dict(self.most),
+            "summary": self.summary,
+            "tries": list(self.tries),
+            "hidden_alt": f"{self.title}. The answer is hidden until you lock your guess.",
+            "values": {},
+            "code": code,
         }
         return json.loads(json.dumps(spec))
 
@@ -476,16 +630,24 @@ def _plain(function):
 
 
 class _Room:
-    """The array parameters of a `compute`: arrays and records of arrays to fill, and the usual shot."""
+    """The array parameters of a `compute`: arrays and records of arrays to fill, and the usual
+    shot."""
 
     def __init__(self, function, sizes):
         hints = get_type_hints(_plain(function))
-        self.kinds = {name: hints[name] for name in inspect.signature(_plain(function)).parameters
-                      if hints.get(name, float) not in (float, int, bool)}
+        self.kinds = {
+            name: hints[name]
+            for name in inspect.signature(_plain(function)).parameters
+            if hints.get(name, float) not in (float, int, bool)
+        }
         self.sizes = sizes
-        missing = [name for name, kind in self.kinds.items() if not _is_usual(kind) and name not in sizes]
+        missing = [
+            name for name, kind in self.kinds.items() if not _is_usual(kind) and name not in sizes
+        ]
         if missing:
-            raise ValueError(f"compute fills {', '.join(missing)}; give the size of each in arrays={{…}}")
+            raise ValueError(
+                f"compute fills {', '.join(missing)}; give the size of each in arrays={{…}}"
+            )
 
     @property
     def has_usual(self):
@@ -506,8 +668,10 @@ class _Room:
 
     def described(self) -> dict:
         """The same for the page: data, or sizes, by name and field."""
-        return {name: _as_data(part) if _is_usual(self.kinds[name]) else _as_size(part)
-                for name, part in self.made().items()}
+        return {
+            name: _as_data(part) if _is_usual(self.kinds[name]) else _as_size(part)
+            for name, part in self.made().items()
+        }
 
 
 def _is_usual(kind):

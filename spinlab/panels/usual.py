@@ -1,7 +1,8 @@
-"""The usual shot for scenes, as a row of numbers to change: ``begin(usual)``, ``usual.now[WATER] = water``, ``struck(usual)``.
+"""The usual shot for scenes, as a row of numbers to change: ``begin(usual)``, ``usual.now[WATER] =
+water``, ``struck(usual)``.
 
-Whatever asks through `struck` or `played` gets bands by itself: they are the same questions with the uncertain numbers moved
-by a stored draw.  All in the kernel's dialect.
+Whatever asks through `struck` or `played` gets bands by itself: they are the same questions with
+the uncertain numbers moved by a stored draw.  All in the kernel's dialect.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ from typing import NamedTuple
 import numpy as np
 
 from .. import records
+from ..catalogue import BALLS, GREENS, PITCH
 from ..kernel import nouns
 from ..kernel.compiled import Array, kernel
 from ..kernel.contact import History
@@ -39,7 +41,8 @@ __all__ = ["Usual", "begin", "played", "struck", "usual"]
 
 DRAWS = 256
 STORED = Path(__file__).with_name("draws.json")
-"""The table of draws of all bands, in ten-thousandths; written by ``python -m spinlab.panels.usual``."""
+"""The table of draws of all bands, in ten-thousandths; written by ``python -m
+spinlab.panels.usual``."""
 
 
 def _place(start, record, name):
@@ -64,8 +67,9 @@ GREEN_SPEED = _place(AT_GREEN, nouns.Green, "speed")
 class Usual(NamedTuple):
     """The usual shot, and room to change it.
 
-    `shot` is never written; `now` is the shot in question; `shares` say how far its uncertain numbers are moved within their
-    `doubts` (negative: not at all), and `moved` is that shot.  `history`, `drawing` and `trace` have no rows.
+    `shot` is never written; `now` is the shot in question; `shares` say how far its uncertain
+    numbers are moved within their `doubts` (negative: not at all), and `moved` is that shot.
+    `history`, `drawing` and `trace` have no rows.
     """
 
     shot: Array
@@ -101,11 +105,20 @@ def played(usual: Usual, history: History, drawing: Drawing, trace: Trace, point
 
 # -- the numbers ----------------------------------------------------------------------------------
 
+
 def usual_shot() -> list:
-    """The row of the usual pitch: soft cover, grooved wedge, clean and dry, still air, medium green."""
-    swing = records.Delivery(head_speed=20.0, dynamic_loft=0.777, attack_angle=0.0)
-    parts = (swing, records.Face(), records.Ball.published_soft_cover(), records.Between(), records.Assumptions(),
-             records.Air(), records.Aerodynamics.tuned_pitches(), records.Green.tuned_medium())
+    """The row of the usual pitch: soft cover, grooved wedge, clean and dry, still air, medium
+    green."""
+    parts = (
+        PITCH,
+        records.Face(),
+        BALLS["soft cover"],
+        records.Between(),
+        records.Assumptions(),
+        records.Air(),
+        records.Aerodynamics.tuned_pitches(),
+        GREENS["medium"],
+    )
     return [float(number) for part in parts for number in numbers(part)]
 
 
@@ -119,7 +132,8 @@ def spread() -> list:
 
 
 def new_draws() -> list:
-    """The table as it is stored: a Latin hypercube (McKay, Beckman & Conover 1979, from memory) of seed 1."""
+    """The table as it is stored: a Latin hypercube (McKay, Beckman & Conover 1979, from memory) of
+    seed 1."""
     from scipy.stats import qmc
 
     shares = qmc.LatinHypercube(len(PARAMETERS), rng=1).random(DRAWS)
@@ -128,7 +142,8 @@ def new_draws() -> list:
 
 @functools.cache
 def draws() -> np.ndarray:
-    """The stored table of draws [draws, uncertain numbers]: shares 0 … 1 of each range, with four decimals."""
+    """The stored table of draws [draws, uncertain numbers]: shares 0 … 1 of each range, with four
+    decimals."""
     return np.array(json.loads(STORED.read_text(encoding="utf-8"))) / 1e4
 
 
@@ -136,9 +151,20 @@ def usual() -> Usual:
     """A usual shot with nothing moved."""
     row = np.array(usual_shot())
     none = np.zeros(0)
-    return Usual(row, row.copy(), row.copy(), np.full(len(row), -1.0), Doubts(*doubts_of(PARAMETERS)), History(*[none] * len(History._fields)),
-                 Drawing(*[none] * len(Drawing._fields)), Trace(*[none] * len(Trace._fields)))
+    return Usual(
+        row,
+        row.copy(),
+        row.copy(),
+        np.full(len(row), -1.0),
+        Doubts(*doubts_of(PARAMETERS)),
+        History(*[none] * len(History._fields)),
+        Drawing(*[none] * len(Drawing._fields)),
+        Trace(*[none] * len(Trace._fields)),
+    )
 
 
 if __name__ == "__main__":
-    STORED.write_text(json.dumps(new_draws(), separators=(",", ":")).replace("],[", "],\n[") + "\n", encoding="utf-8")
+    STORED.write_text(
+        json.dumps(new_draws(), separators=(",", ":")).replace("],[", "],\n[") + "\n",
+        encoding="utf-8",
+    )

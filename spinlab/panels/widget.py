@@ -1,8 +1,9 @@
 """A scene in a notebook: one widget, and the values it stands at.
 
-A panel is plain Python first: ``panel.set(water=40*um)`` checks and lets exceptions through, ``panel.values``, ``panel.answer``
-and ``panel.setting`` are what the next cell needs, also without a browser.  The page computes by itself where it can; it sends
-settings when the hand rests, and Python computes the same from them.
+A panel is plain Python first: ``panel.set(water=40*um)`` checks and lets exceptions through,
+``panel.values``, ``panel.answer`` and ``panel.setting`` are what the next cell needs, also without
+a browser.  The page computes by itself where it can; it sends settings when the hand rests, and
+Python computes the same from them.
 """
 
 from __future__ import annotations
@@ -68,7 +69,9 @@ class Panel:
     def setting(self) -> dict:
         """The records of the shot that the scene shows: ``play(**panel.setting)``."""
         if self.scene.setting is None:
-            raise ValueError(f"the scene {self.scene.name} names no records; use .values or .answer")
+            raise ValueError(
+                f"the scene {self.scene.name} names no records; use .values or .answer"
+            )
         return self.scene.setting(self._values)
 
     @property
@@ -85,7 +88,10 @@ class Panel:
     def go(self, state: str) -> Panel:
         """Show a prepared state."""
         if state not in self.scene.states:
-            raise ValueError(f"state must be one of {', '.join(self.scene.states) or '(none are prepared)'}, got {state!r}")
+            raise ValueError(
+                f"state must be one of {', '.join(self.scene.states) or '(none are prepared)'}, "
+                f"got {state!r}"
+            )
         self._values = self.scene.start | self.scene.states[state]
         self._show()
         return self
@@ -152,11 +158,22 @@ class Panel:
     def _answered(self, question):
         try:
             values = self.scene.start | self.scene.checked(question["values"])
-            return {"id": question["id"], "result": self.scene.travelling(values, bool(question.get("bands")))}
+            return {
+                "id": question["id"],
+                "result": self.scene.travelling(values, bool(question.get("bands"))),
+            }
         except ValueError as error:
             return {"id": question["id"], "result": None, "error": str(error)}
         except Exception as error:
-            self._view.send({"answer": {"id": question["id"], "result": None, "error": f"{type(error).__name__}: {error}"}})
+            self._view.send(
+                {
+                    "answer": {
+                        "id": question["id"],
+                        "result": None,
+                        "error": f"{type(error).__name__}: {error}",
+                    }
+                }
+            )
             raise
 
     @property
@@ -166,13 +183,20 @@ class Panel:
     def _keep_guess(self, guess):
         self.guesses.append(guess)
         self.sessions.mkdir(exist_ok=True)
-        kept = json.loads(self._guess_file.read_text(encoding="utf-8")) if self._guess_file.exists() else []
+        kept = (
+            json.loads(self._guess_file.read_text(encoding="utf-8"))
+            if self._guess_file.exists()
+            else []
+        )
         write_atomically(self._guess_file, json.dumps([*kept, guess], indent=1).encode("utf-8"))
 
     def _repr_mimebundle_(self, **options):
         if self._view is None:
-            self._view = _view_class()(spec=self.scene.described(page.browser_code(self.scene)), values=dict(self._values),
-                                       units=self._units)
+            self._view = _view_class()(
+                spec=self.scene.described(page.browser_code(self.scene)),
+                values=dict(self._values),
+                units=self._units,
+            )
             self._view.observe(self._turned, "values")
             self._view.observe(self._units_turned, "units")
             self._view.on_msg(self._heard)
@@ -182,7 +206,8 @@ class Panel:
 
 
 def _view_class():
-    """The widget's class, made when the first panel is shown: a panel that is only computed needs no widgets."""
+    """The widget's class, made when the first panel is shown: a panel that is only computed needs
+    no widgets."""
     import anywidget
     import traitlets
 

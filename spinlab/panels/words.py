@@ -1,7 +1,9 @@
-"""Numbers and words for people: one formatter and one set of templates, also written once in `web/format.js`.
+"""Numbers and words for people: one formatter and one set of templates, also written once in
+`web/format.js`.
 
-A template is a sentence with places for values: ``"spin {spin_rate:spin}"``.  After the colon stands the kind of quantity,
-which decides unit and digits; ``.1`` changes the digits, ``+`` shows the sign, ``#`` leaves the unit out.  A control needs no kind: ``"{water}"``.
+A template is a sentence with places for values: ``"spin {spin_rate:spin}"``.  After the colon
+stands the kind of quantity, which decides unit and digits; ``.1`` changes the digits, ``+`` shows
+the sign, ``#`` leaves the unit out.  A control needs no kind: ``"{water}"``.
 """
 
 from __future__ import annotations
@@ -22,9 +24,11 @@ THOUSANDS = written(1000)[1:-3]
 
 @dataclass(frozen=True)
 class Kind:
-    """How a kind of quantity is shown: its unit in each set of units, and its digits after the point.
+    """How a kind of quantity is shown: its unit in each set of units, and its digits after the
+    point.
 
-    With −1 digits the number is rounded to tens.  From `whole_from` on [in the unit shown] it has no digits after the point.
+    With −1 digits the number is rounded to tens.  From `whole_from` on [in the unit shown] it has
+    no digits after the point.
     """
 
     metric: str
@@ -39,8 +43,13 @@ class Kind:
 
     def _described(self, name):
         measure = _PLAIN if name == "" else unit(name)
-        return {"unit": name, "scale": measure.scale, "offset": measure.offset, "digits": self.digits,
-                "whole_from": self.whole_from}
+        return {
+            "unit": name,
+            "scale": measure.scale,
+            "offset": measure.offset,
+            "digits": self.digits,
+            "whole_from": self.whole_from,
+        }
 
 
 @dataclass(frozen=True)
@@ -71,7 +80,8 @@ KINDS = {
 
 
 class Rule:
-    """A template and the conditions under which it is used: ``"water < 1e-7 and loft > 0.5"``, or none."""
+    """A template and the conditions under which it is used: ``"water < 1e-7 and loft > 0.5"``, or
+    none."""
 
     _PLACE = re.compile(r"\{(\w+)(?::(\w+)(?:\.(\d))?(\+)?(#)?)?\}")
     _TEST = re.compile(r"\s*(\w+)\s*(<=|>=|<|>)\s*([-+.\deE]+)\s*$")
@@ -83,7 +93,9 @@ class Rule:
     def _test(self, part):
         found = self._TEST.match(part)
         if not found:
-            raise ValueError(f"a condition must read like 'water < 1e-6', got {part!r}; write 'name < number'")
+            raise ValueError(
+                f"a condition must read like 'water < 1e-6', got {part!r}; write 'name < number'"
+            )
         name, sign, limit = found.groups()
         return name, sign, float(limit)
 
@@ -98,12 +110,16 @@ class Rule:
 
 
 def rules_of(rules) -> list[Rule]:
-    """A list of rules from a plain sentence, or from pairs of condition and sentence; the last has no condition."""
+    """A list of rules from a plain sentence, or from pairs of condition and sentence; the last has
+    no condition."""
     if isinstance(rules, str):
         rules = [("", rules)]
     made = [Rule(text, when) for when, text in rules]
     if not made or made[-1].when:
-        raise ValueError("the last sentence must have no condition, so that there is always one; write ('', sentence)")
+        raise ValueError(
+            "the last sentence must have no condition, so that there is always one; write ('', "
+            "sentence)"
+        )
     return made
 
 
@@ -126,7 +142,7 @@ class Speaker:
             if about["whole_from"] is not None and abs(shown) >= about["whole_from"]:
                 digits = min(digits, 0)
         if digits < 0:
-            step = 10.0 ** -digits
+            step = 10.0**-digits
             return written(round(shown / step) * step, 0, sign=sign)
         return written(shown, digits, sign=sign)
 

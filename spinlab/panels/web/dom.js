@@ -138,8 +138,8 @@ export function grip(scene, control, { primary = true, shape, drag, describe }) 
     }
   });
   node.addEventListener("dblclick", () => scene.openControl(control.name));
-  node.refresh = (x, y) => {
-    put(node, { transform: `translate(${px(x)} ${px(y)})` });
+  node.refresh = (x, y, scale = 1) => {
+    put(node, { transform: `translate(${px(x)} ${px(y)}) scale(${scale})` });
     if (!primary) return;
     const value = scene.values[control.name];
     put(node, {

@@ -154,7 +154,7 @@ export function impact(scene) {
     function resize(given) {
       box = given;
       const { w, h, k, text, big } = box;
-      put(node, { transform: `translate(${px(box.x)} ${px(box.y)})` });
+      put(node, { transform: `translate(${px(box.x)} ${px(box.y)})`, style: `--scale: ${box.scale}` });
       for (const one of [frame, air]) put(one, { width: w, height: h });
       const ground = box.by + SITS * k;
       put(turf, { d: `M0 ${px(ground)}Q${px(w * 0.3)} ${px(ground - 3)} ${px(w * 0.55)} ${px(ground)}T${w} ${px(ground - 1)}V${h}H0Z` });
@@ -238,7 +238,7 @@ export function impact(scene) {
       pivot = [hx, hy];
       tip = [ax, ay];
       put(arriving, { d: `M${px(sx)} ${px(sy)}L${px(ax)} ${px(ay)}` });
-      turns.speed.refresh(sx, sy);
+      turns.speed.refresh(sx, sy, box.scale);
       const leaving = answer[`${name}_launch_angle`];
       const from = open ? [bx, by] : place(0, 0);
       const reach = (angle, length) => `M${px(from[0])} ${px(from[1])}L${px(from[0] + length * Math.cos(angle))} ${px(from[1] - length * Math.sin(angle))}`;
@@ -259,7 +259,7 @@ export function impact(scene) {
         if (spot) guessGrip.place.refresh(gaugeAt(spot.value), box.gy);
       }
       ghosts.replaceChildren(...(secret ? [] : scene.kept.map(({ answer: kept }) => svg("path", { class: "ghost", d: reach(kept[`${name}_launch_angle`], box.arrow * 0.9) }))));
-      turns.loft.refresh(hx - HIGH_EDGE * k * Math.sin(loft), hy - HIGH_EDGE * k * Math.cos(loft));
+      turns.loft.refresh(hx - HIGH_EDGE * k * Math.sin(loft), hy - HIGH_EDGE * k * Math.cos(loft), box.scale);
       for (const one of Object.values(turns)) show(one, !hidden);
 
       drawWords(now, secret, open, lying);
@@ -271,7 +271,7 @@ export function impact(scene) {
       });
       if (turns.water) {
         const [wx, wy] = glass.at(water(values.water));
-        turns.water.refresh(wx + box.lr, clamp(wy, box.ly - box.lr, box.ly + box.lr));
+        turns.water.refresh(wx + box.lr, clamp(wy, box.ly - box.lr, box.ly + box.lr), box.scale);
       }
       put(swap, { "aria-label": first ? null : `Swap the ball: ${values.ball}` });
     }
@@ -429,7 +429,7 @@ export function impact(scene) {
       const lr = Math.min(h * 0.215, w * 0.15);
       const pad = text * 0.9;
       one.resize({
-        x, y, w, h, k, text, big, bx: w * (tight ? 0.465 : 0.45), by: h - SITS * k - text * 1.25, tx: pad, ty: pad + text * 0.7, gx: pad, gy: pad + text * 1.15 + big * 1.35,
+        x, y, w, h, k, text, big, scale: px(clamp(w / 640, 1, 1.6)), bx: w * (tight ? 0.465 : 0.45), by: h - SITS * k - text * 1.25, tx: pad, ty: pad + text * 0.7, gx: pad, gy: pad + text * 1.15 + big * 1.35,
         gw: w * 0.36, lx: w - lr - 12, ly: h - lr - 10, lr, arrow: Math.min(w * 0.33, h * 0.62),
       });
     });

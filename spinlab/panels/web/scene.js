@@ -167,6 +167,7 @@ export function mount(root, spec, makeEngine, host = {}) {
     }
     for (const control of spec.controls) control.refresh?.();
     says.hidden = scene.hidden;
+    if (scene.hidden) put(live, { text: "" });
     for (const button of states.children) {
       button.disabled = scene.hidden;
       put(button, { "aria-pressed": matches(spec.states[button.dataset.state]) ? "true" : "false" });

@@ -120,7 +120,7 @@ def assembled(*, title, about, body, heading="", lead="", links="", view="", tol
     shape = Environment(trim_blocks=True, keep_trailing_newline=True).from_string(_text("page.html"))
     css, js = style(), script(view)
     return shape.render(title=title, about=about, heading=heading, lead=lead, links=links, body=body, foot=_FOOT, style=css,
-                        script=js, data=told, style_hash=_hash(css), script_hash=_hash(js))
+                        script=js, data=told, style_hash=_hash(css), script_hash=_hash(js), frames="<iframe" in body)
 
 
 def html(page: Page) -> str:

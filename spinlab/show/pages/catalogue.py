@@ -64,7 +64,7 @@ def _share(name, label, high=1.0, value=0.0, means="share of the flats"):
 
 
 DRY_AND_WET = Page(
-    name="dry-and-wet", lesson="02_dry_and_wet", title="The same swing, dry and wet", view="swing",
+    name="dry-and-wet", lesson="", title="The same swing, dry and wet", view="swing",
     instead_of="The same swing, dry and wet",
     lead="All spin is made in half a thousandth of a second. What does a film of water between face and ball change?",
     touch="Drag the water from nothing upward, or choose a state.",

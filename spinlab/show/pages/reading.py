@@ -13,6 +13,7 @@ import json
 import re
 from pathlib import Path
 
+from ...panels.widget import Panel as ScenePanel
 from ..following import Following
 from ..pack import data_uri
 from ..panel import Panel
@@ -108,6 +109,9 @@ def shown(value) -> str:
         return ""
     if isinstance(value, Panel):
         return _picture(value)
+    if isinstance(value, ScenePanel):
+        scene = value.scene
+        return f'<iframe class="scene-frame" src="pages/{scene.name}.html" title="{html.escape(scene.title)}"></iframe>'
     if isinstance(value, Quiz):
         return _questions(value)
     if isinstance(value, Following):

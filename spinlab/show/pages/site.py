@@ -10,6 +10,8 @@ import tempfile
 from pathlib import Path
 
 from ...files import write_atomically
+from ...panels import page as scene_page
+from ...panels.impact import impact_scene
 from . import build
 from .catalogue import PAGES
 from .reading import body, page_of
@@ -41,7 +43,7 @@ def _pages():
 
 def lesson(notebook: Path, notebooks, say=lambda words: None) -> str:
     """One lesson as a page, with its live panel if there is one; `say` is told of steps that could not be run."""
-    page = next((page for page in PAGES.values() if page.lesson == notebook.stem), None)
+    page = next((page for page in PAGES.values() if page.lesson and page.lesson == notebook.stem), None)
     live = build.panel(page, within=True) if page else ""
     told = body(notebook, panel=live, instead_of=page.instead_of if page else "", say=say)
     if notebook.stem.startswith("00_"):
@@ -67,6 +69,9 @@ def write(notebooks: Path, folder, *, say=lambda words: None) -> Path:
     for name in PAGES:
         say(f"page {name}")
         build.write([name], folder / "pages")
+    for scene in (impact_scene(),):
+        say(f"page {scene.name}")
+        scene_page.write(scene, folder / "pages" / f"{scene.name}.html")
     with tempfile.TemporaryDirectory() as scratch:
         copy = Path(scratch) / notebooks.name
         shutil.copytree(notebooks, copy, ignore=shutil.ignore_patterns("out", ".*"))
