@@ -93,7 +93,7 @@ def _two(value):
 
 
 def weigh(measured: dict, *, face: Face | None = None, ball: Ball | None = None, causes=CAUSES, errors=None, expected=None,
-          n=128, seed=1) -> tuple[Fit, ...]:
+          n=1024, seed=1) -> tuple[Fit, ...]:
     """Weigh the causes for one shot, or for the mean of one condition; most plausible first.
 
     Parameters
