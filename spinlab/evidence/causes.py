@@ -9,6 +9,7 @@ alone (`possible`): water, soil and a hard cover all lower the friction, and lau
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -77,14 +78,15 @@ class Fit:
         return f"{told}, best with {span}"
 
 
-STILL_FITS = 4.0
-"""More misfit than the best cause by this much rules a cause out (about one in twenty by chance, for one amount)."""
+STILL_FITS = math.exp(-2)
+"""A cause that is less plausible than the best one by this factor is ruled out: four units of misfit (about one in twenty by
+chance, for one amount)."""
 
 
 def possible(fits) -> tuple[Fit, ...]:
     """Those causes that the numbers do not rule out, most plausible first."""
-    least = min((fit.misfit for fit in fits if np.isfinite(fit.misfit)), default=np.nan)
-    return tuple(fit for fit in fits if not fit.misfit > least + STILL_FITS)
+    most = max((fit.share for fit in fits), default=0.0)
+    return tuple(fit for fit in fits if fit.share >= STILL_FITS * most)
 
 
 def _two(value):
