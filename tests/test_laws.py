@@ -224,13 +224,12 @@ def test_blocked_grooves_spin_less_than_open_ones(water):
 
 @pytest.mark.parametrize("water", [40 * um, 400 * um])
 def test_grooves_far_apart_tend_to_a_plain_face(water):
-    """Averaged over where the ball sits, what grooves add dies away as one over their distance: half at twice as far."""
+    """Averaged over where the ball sits, grooves far apart add less and less, and never nothing."""
     apart = np.linspace(1.5e-3, 50e-3, 300)
     spin = strike(PITCH, FACE.but(grooves=FACE.grooves.but(separation=apart)), SOFT, Between(water=water)).spin_rate
     plain = strike(PITCH, FACE.but(grooves=None), SOFT, Between(water=water)).spin_rate
     half_as_far = np.interp(25e-3, apart, spin)
-    assert half_as_far - plain == pytest.approx(2 * (spin[-1] - plain), rel=0.1)
-    assert 0 < spin[-1] - plain < 0.05 * plain
+    assert 0 < spin[-1] - plain < 0.5 * (half_as_far - plain) and spin[-1] - plain < 0.03 * plain
     assert np.all(np.diff(spin) <= 1e-3 * spin[0])
 
 
