@@ -68,9 +68,9 @@ def test_first_row_is_the_engines_own_answer():
 
 
 def test_stated_ranges():
-    # impact.md: k 0.36–0.42 [M], head 0.295–0.310 kg [J], boundary-wet factor 0.70–0.80 (Persson et al. 2005 [S]), E*
-    # between the two contact times [C]; flight: C_D about ±17 % (from Lyu, Kensrud, Smith & Tosaya 2018 [S]: more than 0.1 of
-    # about 0.3), C_L ±15 % [J]; loft offset 0–4° [J]; restitution ±0.05, where sources differ by as much [Q]
+    # impact.md: k 0.36–0.42 [M], head 0.295–0.310 kg [J], boundary-wet factor 0.70–0.80 (Persson et al. 2005 [S]),
+    # E* between the two contact times [C]; flight: C_D about ±17 % (from Lyu, Kensrud, Smith & Tosaya 2018 [S]: more than
+    # 0.1 of about 0.3), C_L ±15 % [J]; loft offset 0–4° [J]; restitution ±0.05, where sources differ by as much [Q]
     ranges = {p.name: (p.low, p.high, p.mark) for p in PARAMETERS}
     assert ranges["ball.inertia_factor"] == (0.36, 0.42, "M")
     assert ranges["face.head_mass"] == (0.295, 0.310, "J")

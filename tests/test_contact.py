@@ -146,8 +146,8 @@ def test_wet_rectangles_beat_vees(water):
 @pytest.mark.parametrize("water", [25 * um, 40 * um, 80 * um])
 def test_wet_against_dry_pitch(water):
     """Mid-40s loft, water poured, open grooves: spin × 0.40–0.65; independent tests of wet against dry see the launch rise
-    by 5–7° (both common practice, no source).  The figure of 10° that is often quoted for half the spin is a miss of the model,
-    which `test_outside.py` says."""
+    by 5–7° (both common practice, no source).  The figure of 10° that is often quoted for half the spin is a miss of the
+    model, which `test_outside.py` says."""
     dry, wet = strike(PITCH, FACE, SOFT), strike(PITCH, FACE, SOFT, Between(water=water))
     assert 0.40 <= wet.spin_rate / dry.spin_rate <= 0.65
     assert 5 <= (wet.launch_angle - dry.launch_angle) / deg <= 7

@@ -2,8 +2,8 @@
 
 import { px, put, show, svg } from "./dom.js";
 
-const DIMPLES = 336; // on the whole ball
-const WIDE = 0.078; // radius of a dimple, as a share of the ball's
+const DIMPLES = 252; // on the whole ball
+const WIDE = 0.09; // radius of a dimple, as a share of the ball's
 const LIFT = 0.013; // how far its shade and light lie apart
 
 // Dimples spread evenly over the sphere (golden angle), those that face us, as one path for a ball of radius 1000.

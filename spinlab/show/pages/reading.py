@@ -160,7 +160,7 @@ def body(path: Path, *, panel: str = "", instead_of: str = "", say=lambda words:
                 begun = True
                 told = "" if hidden else _code(source)
                 told += f'<pre class="told">{html.escape(printed)}</pre>' if printed else ""
-                parts.append(_text(told + shown(value)))
+                parts.append(shown(value) if isinstance(value, ScenePanel) else _text(told + shown(value)))
                 if isinstance(value, Panel):
                     titles.append((value.title, len(parts) - 1))
     return _numbered("\n".join(_placed(parts, titles, panel, instead_of)))

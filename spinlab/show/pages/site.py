@@ -71,6 +71,7 @@ def write(notebooks: Path, folder, *, say=lambda words: None) -> Path:
         build.write([name], folder / "pages")
     for scene in (impact_scene(),):
         say(f"page {scene.name}")
+        (folder / "pages").mkdir(exist_ok=True)
         scene_page.write(scene, folder / "pages" / f"{scene.name}.html")
     with tempfile.TemporaryDirectory() as scratch:
         copy = Path(scratch) / notebooks.name
