@@ -103,3 +103,13 @@ def test_old_folders_go_when_a_new_one_comes(tmp_path):
     assert len(list(tmp_path.iterdir())) == 7
     assert compiled.cache_folder(tmp_path, "new") == tmp_path / "new"
     assert {folder.name for folder in tmp_path.iterdir()} == {"new", "old6", "old0", "old1", "old2"}
+
+
+def test_every_loop_can_be_compiled_beforehand(monkeypatch, capsys):
+    """Set-up asks every loop once; a name that the catalogue does not know would end it."""
+    from spinlab.physics import warm
+
+    monkeypatch.setattr(warm.compiled, "PLAIN", False)
+    monkeypatch.setattr(warm.compiled, "CACHE", "anywhere")
+    warm.main()
+    assert "kept for every later start" in capsys.readouterr().out

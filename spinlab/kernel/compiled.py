@@ -139,10 +139,13 @@ if not PLAIN:
     from numba.core import caching
 
     class _Locator(caching.UserWideCacheLocator):
-        """Puts a function's compiled code below `CACHE`."""
+        """Puts compiled code into `CACHE`, wherever the package lies, and knows a file by its content."""
 
         def get_cache_path(self):
-            return str(CACHE / Path(super().get_cache_path()).name)
+            return str(CACHE)
+
+        def get_source_stamp(self):
+            return hashlib.sha256(Path(self._py_file).read_bytes()).hexdigest()
 
     class _CacheFiles(caching.CompileResultCacheImpl):
         _locator_classes = [_Locator]

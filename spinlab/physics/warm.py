@@ -19,7 +19,7 @@ def main() -> None:
         return
     print("Compiling the physics, once (about a minute) …", flush=True)
     start = time.monotonic()
-    face, ball = catalogue.FACES["new"], catalogue.BALLS["soft cover"]
+    face, ball = catalogue.FACES["fresh"], catalogue.BALLS["soft cover"]
     setting = Setting(arriving=catalogue.PITCH, face=face, ball=ball)
     play(catalogue.PITCH, face, ball, history=True, points=3, trace=3)
     results(setting, ["total"])
