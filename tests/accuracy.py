@@ -1,7 +1,8 @@
 """How near the engine is to the stated equations: ``python tests/accuracy.py`` prints the table.
 
 Every number is what the public calls return against `reference`; nothing is asserted here.  The
-suite asks the same functions for fewer shots (`test_engine.py`).  A few minutes.
+suite asks the same functions for fewer shots (`test_engine.py`).  A few minutes.  With the word
+`rounds` it looks for strikes that do not come to an end.
 """
 
 from __future__ import annotations
@@ -14,12 +15,15 @@ import numpy as np
 import reference
 from cases import Case, flights, landings, level_flights, strikes
 
+from spinlab.kernel import compiled, contact
+from spinlab.kernel import rows as kernel_rows
 from spinlab.physics.contact import strike
 from spinlab.physics.flight import fly
 from spinlab.physics.green import land
 from spinlab.physics.green_fit import landing
+from spinlab.physics.rows import table
 from spinlab.physics.shot import play
-from spinlab.records import Air, Assumptions, Ball, Between, Delivery, Face, Green, Grooves, Launch
+from spinlab.records import Aerodynamics, Air, Assumptions, Ball, Between, Delivery, Face, Green, Grooves, Launch
 from spinlab.units import deg, um
 
 LEAST_SPIN = 0.05
@@ -372,5 +376,38 @@ def main(count=2000, flight_count=1000, corner_count=20_000):
         print(f"  {name:<32} {faults}")
 
 
+@compiled.compiled
+def _ends_of(rows, ends):
+    """Events met, and the root of the compression at the end, of the contact in every row."""
+    none = np.zeros(0)
+    history = contact.History(none, none, none, none, none, none, none, none, none)
+    for shot in range(len(rows)):
+        situation = kernel_rows.situation_at(rows[shot])
+        one = contact.contact_of(situation.arriving, situation.face, situation.ball,
+                                 situation.between, situation.assume)
+        left = contact.follow_contact(one, -1.0, history)
+        ends[shot, 0] = left.events
+        ends[shot, 1] = left.state.root / math.sqrt(one.deepest)
+
+
+def rounds(count=1_000_000, at_once=20_000):
+    """Print whether any of many strikes, anywhere in the records' ranges, runs out of rounds."""
+    most, furthest = 0.0, 0.0
+    for seed in range(count // at_once):
+        records = many_records(at_once, seed=1000 + seed)
+        shape = (at_once,)
+        rows = table(shape, *(records.get(name, default) for name, default in (
+            ("arriving", None), ("face", None), ("ball", None), ("between", Between()),
+            ("assume", Assumptions()), ("air", Air()), ("law", Aerodynamics()), ("green", Green()))))
+        ends = np.empty((at_once, 2))
+        _ends_of(rows, ends)
+        most, furthest = max(most, ends[:, 0].max()), max(furthest, ends[:, 1].max())
+    print(f"{count} strikes anywhere in the ranges: {most:.0f} events at most, "
+          f"{contact.MOST_EVENTS} allowed; compression at the end at most {furthest:.1e} of the depth")
+
+
 if __name__ == "__main__":
-    main(*map(int, sys.argv[1:]))
+    if sys.argv[1:2] == ["rounds"]:
+        rounds(*map(int, sys.argv[2:]))
+    else:
+        main(*map(int, sys.argv[1:]))

@@ -342,6 +342,25 @@ PARTS = {
 """Held rows where the model and what is seen part, and what the texts say about it."""
 
 
+WIDER = {
+    "wet over dry spin, 55 m": "amount of water; roughness of face and ball drawn from 1 to 5 µm",
+    "wet less dry launch, 55 m": "amount of water; roughness of face and ball drawn from 1 to 5 µm",
+    "wet over dry spin, 50–60 yd": "amount of water; roughness drawn from 1 to 5 µm",
+    "wet less dry launch, 50–60 yd": "amount of water; roughness drawn from 1 to 5 µm",
+    "launch for 1,000 rpm, one delivery": "loft offset and amount of water",
+    "dry 50 yd: launch": "loft offset",
+    "spin peak, tight and dry: spin loft": "friction by finish and wear",
+}
+"""Held rows whose band is more than a tenth wider than the first version's, with the physical
+reason."""
+
+
+def width_against_first(name, answers):
+    """How many times as wide a row's band is as the first version's; 1 where both have none."""
+    now, first = answers[name][2] - answers[name][0], FIRST[name][2] - FIRST[name][0]
+    return now / first if first > 0 else 1.0 if now == 0 else np.inf
+
+
 def score(rows, answers):
     """Coverage, mean width and mean interval score of bands, each over its row's scale."""
     inside = [answers[row.name][0] <= row.seen <= answers[row.name][2] for row in rows]

@@ -143,13 +143,15 @@ class Strike:
         self.clear, self.solid = clear, clear * wetted
         self.rest = (1 - clear) * assume.solid_friction
         self.decay = assume.load_decay / face.roughness
-        self.more_paths = self.more_ways = self.brim = 0.0
+        self.lands = self.ends = self.brim = 0.0
         if face.grooves is not None:
-            opened, land = 1 - between.soil_in_grooves, 1 / face.grooves.separation
-            least = 1 / (1.5 * self.R * self.deepest)
-            self.more_paths = opened * max(land**2 - least, 0.0)
-            self.more_ways = opened * max(land - math.sqrt(least), 0.0)
+            opened = 1 - between.soil_in_grooves
             self.brim = opened * groove_depth_of_water(face.grooves) * assume.void
+            if self.brim > 1e-15:
+                land, groove = face.grooves.separation, face.grooves.width
+                between_grooves = (land + groove) / land**3
+                self.lands = opened * between_grooves
+                self.ends = opened * (0.38 + 0.86 * groove / land) * math.sqrt(between_grooves)
         self.brim = max(self.brim, 1e-15)
         self.soft = 1.5 * assume.tangential_stiffness * self.K
 
@@ -160,8 +162,8 @@ class Strike:
         a2 = self.R * x
         head, disc = math.sqrt(2 * p / self.rho), 1 / (1.5 * a2)
         thick, bulk = p / self.eta * h * h, 2 * head
-        resist = (1 / (thick * (disc + self.more_paths))
-                  + 1 / (bulk * (math.sqrt(disc) + self.more_ways)))
+        drains = disc + self.lands + self.ends * math.sqrt(disc)  # 1/L²
+        resist = 1 / (thick * drains) + 1 / (bulk * math.sqrt(drains))
         full = ((self.start - h) / self.brim - 0.3) / 0.7
         if full > 0:
             resist += min(full, 1.0) * h * math.sqrt(a2) / (bulk * self.brim)
@@ -442,7 +444,7 @@ class Landed(NamedTuple):
     tail: float
 
 
-LAST_REBOUND = 0.25
+LAST_REBOUND = 1e-4
 LONGEST_ROLL = 50.0
 
 
@@ -490,16 +492,16 @@ def slide_and_roll(along, spin, green, *, radius=0.021335):
     return slid + rolled, max(0.0, turned, slid, slid + rolled)
 
 
-def landed(speed, descent_angle, spin, green, *, radius=0.021335):
-    """From the pitch mark to rest, the last bounce being the first of less than 0.25 m/s."""
+def landed(speed, descent_angle, spin, green, *, radius=0.021335, last_rebound=LAST_REBOUND):
+    """From the pitch mark to rest, the last bounce being the first of less than `last_rebound` [m/s]."""
     pull, press = -GRAVITY * math.sin(green.slope), GRAVITY * math.cos(green.slope)
     along = speed * math.cos(descent_angle + green.slope)
     down = speed * math.sin(descent_angle + green.slope)
     x = furthest = 0.0
     first = first_spin = None
-    for _ in range(20):
+    for _ in range(400):
         along, up, spin = bounce(along, down, spin, green, radius=radius)
-        down = up if up >= LAST_REBOUND else 0.0
+        down = up if up >= last_rebound else 0.0
         time = 2 * down / press
         x += along * time + 0.5 * pull * time * time
         along += pull * time
@@ -508,6 +510,6 @@ def landed(speed, descent_angle, spin, green, *, radius=0.021335):
             first, first_spin = x, spin
         if not down:
             break
-    tail = 2 * abs(along) * 2 * LAST_REBOUND / press
+    tail = 2 * abs(along) * 2 * last_rebound / press
     stop, far = slide_and_roll(along, spin, green, radius=radius)
     return Landed(x + stop, first, first_spin, max(furthest, x + far), tail)

@@ -32,12 +32,12 @@ def only(*names):
 
 
 def test_a_sliding_balls_band_is_that_of_its_friction():
-    # closed form [C]: spin goes with friction, which is drawn evenly within ±10 %, so nine tenths of it lie within ±9 %
+    # closed form [C]: spin goes with friction, which is drawn evenly within ±20 %, so nine tenths of it lie within ±18 %
     found = band(SLIDING.arriving, SLIDING.face, SLIDING.ball, of="spin_rate", parameters=only("ball.friction"))
     exact = closed_strike(speed=20.0, spin_loft=60 * deg, friction=0.10, restitution=0.80, mass_ratio=0.04593 / 0.300)
     assert found.mid == pytest.approx(exact.spin_rate, rel=1e-3)
-    assert found.low / found.mid == pytest.approx(0.91, abs=2e-3)
-    assert found.high / found.mid == pytest.approx(1.09, abs=2e-3)
+    assert found.low / found.mid == pytest.approx(0.82, abs=2e-3)
+    assert found.high / found.mid == pytest.approx(1.18, abs=2e-3)
 
 
 def test_what_both_share_cancels_in_a_ratio():
@@ -51,8 +51,8 @@ def test_what_both_share_cancels_in_a_ratio():
 
 
 def test_ranking_of_a_product_is_the_analytic_one():
-    # Sobol' indices of f = a/k, a even in ±10 %, k even in 0.36 … 0.42, from the moments by hand [C]
-    a_mean, a_var = 1.0, 0.2**2 / 12
+    # Sobol' indices of f = a/k, a even in ±20 %, k even in 0.36 … 0.42, from the moments by hand [C]
+    a_mean, a_var = 1.0, 0.4**2 / 12
     k = np.linspace(0.36, 0.42, 200_001)
     inverse_mean, inverse_var = np.mean(1 / k), np.var(1 / k)
     whole = (a_var + a_mean**2) * (inverse_var + inverse_mean**2) - (a_mean * inverse_mean) ** 2
@@ -68,15 +68,19 @@ def test_first_row_is_the_engines_own_answer():
 
 
 def test_stated_ranges():
-    # impact.md: k 0.36–0.42 [M], head 0.295–0.310 kg [J], boundary-wet factor 0.70–0.80 (Persson et al. 2005 [S]), E* ±25 %
-    # [C]; flight: C_D ±12 %, C_L ±15 % (Lyu, Kensrud, Smith & Tosaya 2018 [S])
+    # impact.md: k 0.36–0.42 [M], head 0.295–0.310 kg [J], boundary-wet factor 0.70–0.80 (Persson et al. 2005 [S]), E*
+    # between the two contact times [C]; flight: C_D about ±17 % (from Lyu, Kensrud, Smith & Tosaya 2018 [S]: more than 0.1 of
+    # about 0.3), C_L ±15 % [J]; loft offset 0–4° [J]; restitution ±0.05, where sources differ by as much [Q]
     ranges = {p.name: (p.low, p.high, p.mark) for p in PARAMETERS}
     assert ranges["ball.inertia_factor"] == (0.36, 0.42, "M")
     assert ranges["face.head_mass"] == (0.295, 0.310, "J")
     assert ranges["assume.wet_factor"] == (0.70, 0.80, "S")
-    assert ranges["ball.modulus"] == (0.75, 1.25, "C")
-    assert ranges["flight.drag_scale"][:2] == (0.88, 1.12)
-    assert ranges["flight.lift_scale"][:2] == (0.85, 1.15)
+    assert ranges["ball.modulus"] == (0.85, 1.20, "C")
+    assert ranges["ball.restitution"] == (-0.05, 0.05, "Q")
+    assert ranges["arriving.dynamic_loft"] == (0.0, 4 * deg, "J")
+    assert ranges["flight.drag_scale"] == (0.83, 1.17, "C")
+    assert ranges["flight.lift_scale"] == (0.85, 1.15, "J")
+    assert {"between.water", "between.soil_on_lands", "between.soil_in_grooves", "between.grass"} <= set(ranges)
 
 
 def test_every_assumption_of_the_contact_has_a_range_around_its_value():
@@ -85,8 +89,11 @@ def test_every_assumption_of_the_contact_has_a_range_around_its_value():
     from spinlab.records import Assumptions
 
     drawn = {p.fields[0]: p for p in PARAMETERS if p.record == "assume"}
-    assert set(drawn) == {f.name for f in fields(Assumptions)}
+    # the decay enters only as a ratio with the roughness, which is drawn
+    assert set(drawn) == {f.name for f in fields(Assumptions)} - {"load_decay"}
     for f in fields(Assumptions):
+        if f.name == "load_decay":
+            continue
         assert drawn[f.name].low < getattr(Assumptions(), f.name) < drawn[f.name].high
 
 
@@ -100,20 +107,22 @@ def test_parameters_have_source_mark_and_sense():
 
 
 def test_wet_against_dry_pitch():
-    # common practice, no source: water poured about halves the spin (×0.40–0.65) and lifts the launch by 6–11°
+    # common practice, no source: water poured about halves the spin (×0.40–0.65); independent tests see 5–7° more launch
     ratio = contrast(WET, DRY, of="spin_rate", names=("wet", "dry"))
     assert 0.40 < ratio.mid < 0.65
     assert ratio.sign_sure
     rise = contrast(WET, DRY, of="launch_angle", kind="difference", names=("wet", "dry"))
-    assert 6 * deg < rise.mid < 11 * deg
+    assert 5 * deg < rise.mid < 7 * deg
+    water = {p.name for p in ranking(WET, n=64).parameters}
+    assert "between.water" in water
 
 
 def test_run_out_band_is_as_wide_as_the_doubt_about_greens():
-    # run-out in metres is known to ±50 % at best, our judgement; carry much better
+    # run-out in metres is known to ±50 % at best, our judgement; carry better, though the loft in contact is in doubt too
     found = band(PITCH, Face(), SOFT, of=("run_out", "carry"), level=0.98)
     half = (found["run_out"].high - found["run_out"].low) / 2 / found["run_out"].mid
     assert 0.3 < half < 0.7
-    assert (found["carry"].high - found["carry"].low) / found["carry"].mid < 0.15
+    assert (found["carry"].high - found["carry"].low) / found["carry"].mid < 0.25
 
 
 def test_ranking_dry_and_wet():
@@ -177,7 +186,7 @@ def test_said_in_words():
     told = band_of(rows, of="spin_rate", level=0.9).say()
     assert told == "Spin is about 6\u202f000 rpm, likely between 5\u202f500 and 6\u202f500 rpm."
     assert "°" in band(PITCH, Face(), SOFT, of="launch_angle").say()
-    assert "Wet, the spin is about 0.5" in contrast(WET, DRY, names=("wet", "dry")).say()
+    assert "Wet, the spin is about 0.60 times that of dry" in contrast(WET, DRY, names=("wet", "dry")).say()
 
 
 @pytest.mark.parametrize(

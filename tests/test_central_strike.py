@@ -96,7 +96,7 @@ def usual(launch, spin, head):
 
 def test_diagnosis_of_the_usual_wet_shot_names_water_and_the_offset():
     finding = diagnose(usual(41, 3250, 21.0)).findings[0]
-    assert finding.fits[0].cause.name == "water"
+    assert "water" in finding.possible  # soil and a hard cover lower friction as well
     low, mid, high = finding.loft_offset
     assert 0 < low < LOFT_OFFSET[1] < mid < high
     told = finding.say()

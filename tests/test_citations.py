@@ -12,7 +12,7 @@ CITED = re.compile(rf"""\b(?!{MONTHS})[A-Z][\w.’-]+(?:\ et\ al\.)?,?\ \(?(?:1[
                     | \bdoi\b | \bISO\ \d | IAPWS | CIPM | NASA | Equipment\ Rules""", re.VERBOSE)  # fmt: skip
 MARKED = re.compile(r"from\s+memory|\bquoted\b|\bseen\b|judgement|\bcomputed\b|common practice"
                     r"|[([][SQMCJ](?:[,/ ]+[SQMCJ])*[)\]]")
-ROOMS = ("physics", "evidence", "records", "outcomes", "fields")
+ROOMS = ("kernel", "physics", "evidence", "records", "outcomes", "fields")
 
 
 def paragraphs_of(path):

@@ -98,7 +98,8 @@ def test_hertz_contact_time():
 
     assert closed_form(0.04593) / us == pytest.approx(442, abs=3)
     # the heaviest head allowed and the least loss allowed, which lasts a little longer
-    launch = strike(Delivery(head_speed=31.5, dynamic_loft=0.0), FACE.but(head_mass=5.0), constant(0.3, restitution=0.99))
+    launch = strike(Delivery(head_speed=31.5, dynamic_loft=0.0), FACE.but(head_mass=5.0),
+                    constant(0.3, restitution=0.99, modulus=0.19e9))
     assert launch.contact.time == pytest.approx(closed_form(0.04593 / (1 + 0.04593 / 5.0)), rel=0.01)
 
 
@@ -130,12 +131,12 @@ def _rectangle():
 def test_wet_rectangles_beat_vees(water):
     """R&A/USGA 2007, S: wet, 20–60°, U grooves spin more than V, for their section over their spacing.
 
-    From 25° on here; below it the ball grips, wet or dry, and the two stay within one per cent.
+    From 30° on here; below it the ball grips, wet or dry, and the two stay within one per cent.
     """
     arriving = Delivery(head_speed=30.0, dynamic_loft=np.linspace(20, 60, 9) * deg)
     more, less = (strike(arriving, FACE.but(grooves=g), SOFT, Between(water=water)).spin_rate
                   for g in (_rectangle(), _vee()))
-    assert np.all(more[1:] > less[1:]) and np.all(more[2:] > 1.002 * less[2:])
+    assert np.all(more[2:] > less[2:]) and np.all(more[3:] > 1.002 * less[3:])
     assert more[:2] == pytest.approx(less[:2], rel=0.01)
 
 
@@ -144,15 +145,18 @@ def test_wet_rectangles_beat_vees(water):
 
 @pytest.mark.parametrize("water", [25 * um, 40 * um, 80 * um])
 def test_wet_against_dry_pitch(water):
-    """Mid-40s loft, water poured, open grooves: spin × 0.40–0.65, launch +6…+11° (common practice, no source)."""
+    """Mid-40s loft, water poured, open grooves: spin × 0.40–0.65; independent tests of wet against dry see the launch rise
+    by 5–7° (both common practice, no source).  The figure of 10° that is often quoted for half the spin is a miss of the model,
+    which `test_outside.py` says."""
     dry, wet = strike(PITCH, FACE, SOFT), strike(PITCH, FACE, SOFT, Between(water=water))
     assert 0.40 <= wet.spin_rate / dry.spin_rate <= 0.65
-    assert 6 <= (wet.launch_angle - dry.launch_angle) / deg <= 11
+    assert 5 <= (wet.launch_angle - dry.launch_angle) / deg <= 7
 
 
 def test_ballpark_of_the_trial():
-    """20 m/s, loft 44°, attack −6°, σ 2 µm, S 2.67 mm: a trial of these equations (C), a ballpark and not a truth."""
-    ball = constant(0.38, restitution=SOFT.restitution, restitution_slope=SOFT.restitution_slope)
+    """20 m/s, loft 44°, attack −6°, σ 2 µm, S 2.67 mm, E* 0.19 GPa: a trial of these equations (C), a ballpark and not a
+    truth."""
+    ball = constant(0.38, restitution=SOFT.restitution, restitution_slope=SOFT.restitution_slope, modulus=0.19e9)
     dry = strike(PITCH, FACE, ball)
     wet = strike(PITCH, FACE, ball, Between(water=40 * um))
     plain = strike(PITCH, FACE.but(grooves=None), ball, Between(water=40 * um))

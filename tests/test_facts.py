@@ -35,7 +35,7 @@ TABLE = f"""
 {SHOWN}      | the ball spins less when wet
 {DEPENDS}    | wet halves the spin
 {DEPENDS}    | a wet ball spins half as much as a dry one
-{SHOWN}      | dew costs 50% of the spin
+{DEPENDS}    | dew costs 50% of the spin
 {NOT_SO}     | dew doubles the spin
 {DEPENDS}    | a wet ball loses 3000 rpm
 {SHOWN}      | water makes it fly higher
@@ -43,17 +43,17 @@ TABLE = f"""
 {NOT_SO}     | a wet ball comes out lower
 {SHOWN}      | a wet ball doesn't launch lower
 {DEPENDS}    | a wet ball launches 7° higher
-{SHOWN}      | a wet ball runs more
+{DEPENDS}    | a wet ball runs more
 # loft: spin peaks, the earlier the less friction there is (J, after Cross 2002)
 {DEPENDS}    | a 60 spins more than a 54
 {DEPENDS}    | a 54 spins less than a 60
 {DEPENDS}    | a 54° spins more than a 60°
 {DEPENDS}    | a 60 degree wedge spins more than a 54 degree wedge
-{SHOWN}      | clean and dry, a 60 spins more than a 54
-{SHOWN}      | a clean and dry 60 spins more than a clean and dry 54
+{DEPENDS}    | clean and dry, a 60 spins more than a 54
+{DEPENDS}    | a clean and dry 60 spins more than a clean and dry 54
 {SHOWN}      | when wet, a 60 spins less than a 54
 {SHOWN}      | a wet 60 spins less than a wet 54
-{NOT_SO}     | a 60 never spins more than a 54
+{DEPENDS}    | a 60 never spins more than a 54
 {NOT_SO}     | more loft always means more spin
 {SHOWN}      | more loft does not always mean more spin
 {SHOWN}      | more loft can mean less spin

@@ -6,6 +6,8 @@ from iapws import IAPWS95
 from iapws._iapws import _Viscosity
 
 from spinlab.physics import film
+from spinlab.physics.contact import dry_friction
+from spinlab.records import Ball
 from spinlab.units import mm, mph, psi, um
 
 CELSIUS = 273.15
@@ -41,15 +43,16 @@ def test_squeeze_film_reynolds(shape, size, left):
     assert after(size * mm, pressure=25e6, viscosity=1e-3) / um == pytest.approx(left, abs=0.001)
 
 
-@pytest.mark.parametrize("rate, after, path", [
-    (film.squeeze_rate_strip, film.film_after_strip, {"width": 2.5e-3}),
-    (film.squeeze_rate_disc, film.film_after_disc, {"radius": 6e-3})])
-def test_rates_are_the_slopes_of_the_closed_films(rate, after, path):
-    """dh/dt of the closed form is the rate: identity."""
+@pytest.mark.parametrize("drainage, after, path", [
+    (2.5e-3**2, film.film_after_strip, {"width": 2.5e-3}),
+    (1.5 * 6e-3**2, film.film_after_disc, {"radius": 6e-3})])
+def test_rates_are_the_slopes_of_the_closed_films(drainage, after, path):
+    """dh/dt of the closed form is the rate: identity.  L² is W² under a strip, 1.5 a² under a disc."""
     how = {"pressure": 2e7, "viscosity": 1.1e-3} | path
     t, dt = 1e-5, 1e-9
     slope = (after(t + dt, start=40e-6, **how) - after(t - dt, start=40e-6, **how)) / (2 * dt)
-    assert rate(after(t, start=40e-6, **how), **how) == pytest.approx(slope, rel=1e-6)
+    here = after(t, start=40e-6, **how)
+    assert film.squeeze_rate(here, 2e7, 1.1e-3, drainage) == pytest.approx(slope, rel=1e-6)
     assert after(0.0, start=40e-6, **how) == pytest.approx(40e-6)
 
 
@@ -89,7 +92,7 @@ def test_load_share_greenwood_tripp(ratio, share):
 
 def test_load_share_limits():
     """No film: all on solids.  A thick one: nothing.  Never rising between."""
-    share = film.solid_share(np.linspace(0, 1e-3, 5000), 2e-6)
+    share = film.solid_share(np.linspace(0, 1e-3, 5000), 2e-6, 1.5)
     assert share[0] == 1.0 and share[-1] < 1e-100 and np.all(np.diff(share) <= 0)
 
 
@@ -105,4 +108,4 @@ def test_boundary_factor_limits():
 def test_dry_friction_gobush_1996(speed, friction):
     """Soft cover on steel: 0.38 at 12.8 m/s, 0.29 at 26.8 m/s (Gobush 1996 in Penner 2003 p. 149, Q).  These numbers go in:
     what is tested is the line between them and the ends, not the friction."""
-    assert film.dry_friction(speed, friction=0.38, friction_fast=0.29) == pytest.approx(friction, abs=1e-12)
+    assert dry_friction(speed, Ball.published_soft_cover()) == pytest.approx(friction, abs=1e-12)

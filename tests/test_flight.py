@@ -6,15 +6,19 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from reference import flown
 
-from spinlab.physics import coefficients as co
+from spinlab.kernel import flight as kernel
 from spinlab.physics.air import air_density, air_viscosity
-from spinlab.physics.flight import BALL_RADIUS, SPIN_DECAY, fly
+from spinlab.physics.flight import BALL_RADIUS, SPIN_DECAY, drag_and_lift, fly
 from spinlab.physics.green import land
-from spinlab.records import Air, Ball, Green, Launch
+from spinlab.physics.rows import elementwise, one
+from spinlab.physics.uncertain import PARAMETERS
+from spinlab.records import Aerodynamics, Air, Ball, Green, Launch
 from spinlab.units import GRAVITY, deg, mph, rpm, yd
 
 PITCH = Launch(ball_speed=24.0, launch_angle=31 * deg, spin_rate=6500 * rpm)
 LONG = Launch(ball_speed=40.0, launch_angle=28 * deg, spin_rate=10000 * rpm)
+PITCHES = one(Aerodynamics())
+saturated = elementwise(kernel.saturated)
 MEASURES = ("carry", "side", "apex", "flight_time", "descent_angle", "landing_speed", "landing_spin")
 
 
@@ -27,7 +31,7 @@ def values(path):
 
 def test_vacuum():
     # v² sin 2α/g and (v sin α)²/2g (C)
-    path = fly(PITCH, coefficients=co.constant_coefficients(drag=0.0, lift=0.0))
+    path = fly(PITCH, aerodynamics=Aerodynamics.constant(drag=0.0, lift=0.0))
     assert path.carry == pytest.approx(24**2 * np.sin(62 * deg) / GRAVITY, rel=1e-9)
     assert (path.carry, path.apex) == pytest.approx((51.861, 7.790), abs=1e-3)
 
@@ -42,16 +46,18 @@ def test_vacuum():
     ],
 )
 def test_constant_coefficients(launch, drag, lift, expected):
-    path = fly(launch, coefficients=co.constant_coefficients(drag=drag, lift=lift))
+    path = fly(launch, aerodynamics=Aerodynamics.constant(drag=drag, lift=lift))
     got = (path.carry, path.apex, path.flight_time, path.descent_angle / deg, path.landing_speed)
     assert got == pytest.approx(expected, rel=5e-3)
 
 
 def test_smits_smith_1994():
     # Smits & Smith, Science and Golf II (1994) 340 (M)
-    s = np.array([0.2, 0.3, 0.5])
-    assert co.drag_smits_smith_1994(s, 9e4) == pytest.approx([0.276, 0.294, 0.330], abs=2e-3)
-    assert co.lift_smits_smith_1994(s) == pytest.approx([0.284, 0.334, 0.409], abs=2e-3)
+    spins = (0.2, 0.3, 0.5)
+    drag = [kernel.drag_smits_smith_1994(s, 9e4, PITCHES) for s in spins]
+    assert drag == pytest.approx([0.276, 0.294, 0.330], abs=2e-3)
+    lift = [kernel.lift_smits_smith_1994(s, PITCHES) for s in spins]
+    assert lift == pytest.approx([0.284, 0.334, 0.409], abs=2e-3)
 
 
 def test_spin_loss_dewhurst_2015():
@@ -66,24 +72,26 @@ def test_spin_loss_dewhurst_2015():
 def test_spinless_drag_jenkins_2018():
     # Jenkins 2018 (S): within 0.24 … 0.70 for 3e4 < Re < 1.08e5.  The model dips to 0.222 at Re 7e4 without spin, 8 % under
     # that range; the band it is shown with (±12 %) reaches it
-    drag, _ = co.pitch_coefficients(0.0, np.linspace(3e4, 1.08e5, 100))
-    assert (drag * co.DRAG_BAND[1] >= 0.24).all() and (drag * co.DRAG_BAND[1] <= 0.70).all()
+    drag, _ = drag_and_lift(0.0, np.linspace(3e4, 1.08e5, 100))
+    most = next(p for p in PARAMETERS if p.name == "flight.drag_scale").high
+    assert (drag * most >= 0.24).all() and (drag * most <= 0.70).all()
     # with the spin of any pitch it lies inside as it is
-    assert (co.pitch_coefficients(0.15, np.linspace(3e4, 1.08e5, 100))[0] >= 0.24).all()
+    assert (drag_and_lift(0.15, np.linspace(3e4, 1.08e5, 100))[0] >= 0.24).all()
 
 
 def test_lift_sign_lyu_2020():
     # Lyu, Kensrud & Smith, Sports Eng. 23 (2020) (S): positive at Re 6.5e4, S 0.24
-    assert co.pitch_coefficients(0.24, 6.5e4)[1] > 0
+    assert drag_and_lift(0.24, 6.5e4)[1] > 0
     # with the switch for balls that reverse: −0.10 … −0.15 between Re 5e4 and 7e4 at 750 to 2,250 rpm, positive at S 0.24
-    reversing = co.with_reverse_lift()
-    assert reversing(0.24, 6.5e4)[1] > 0
-    assert -0.15 <= reversing(0.12, 6e4)[1] <= -0.10
+    reversing = Aerodynamics(reverse_lift=1.0)
+    assert drag_and_lift(0.24, 6.5e4, reversing)[1] > 0
+    assert -0.15 <= drag_and_lift(0.12, 6e4, reversing)[1] <= -0.10
 
 
 def test_davies_1949():
     # Davies, J. Appl. Phys. 20:821 (1949) (M), worked at S 0.3
-    assert co.davies_1949(0.3, 9e4) == pytest.approx((0.410, 0.2165), abs=1e-3)
+    law = Aerodynamics.published_davies_1949()
+    assert drag_and_lift(0.3, 9e4, law) == pytest.approx((0.410, 0.2165), abs=1e-3)
 
 
 @pytest.mark.parametrize("speed, angle, spin", [(176, 10, 2520), (183, 11, 2220)])
@@ -126,9 +134,9 @@ def test_where_pitches_fly():
 
 def test_lift_stops_growing():
     # the ceiling is ours, 0.355 (J); well below it the power law is kept (Smits & Smith 1994, M)
-    assert co.saturate_lift(co.lift_smits_smith_1994(20.0)) == pytest.approx(0.355, rel=0.005)
-    assert co.saturate_lift(0.15) == pytest.approx(0.15, rel=0.002)
-    assert (np.diff(co.saturate_lift(np.linspace(0, 3, 500))) > 0).all()
+    assert saturated(kernel.lift_smits_smith_1994(20.0, PITCHES)) == pytest.approx(0.355, rel=0.005)
+    assert saturated(0.15) == pytest.approx(0.15, rel=0.002)
+    assert (np.diff(saturated(np.linspace(0, 3, 500))) > 0).all()
 
 
 def test_head_wind_costs_more_than_tail_wind_gives():
@@ -142,10 +150,9 @@ def test_the_blend_below_the_crisis_is_small():
     pitches = Launch(ball_speed=[24, 23, 21], launch_angle=np.array([31, 41, 55]) * deg,
                      spin_rate=np.array([6500, 3500, 5000]) * rpm)  # fmt: skip
 
-    def plain(spin, reynolds):
-        return co.drag_smits_smith_1994(spin, reynolds), co.saturate_lift(co.lift_smits_smith_1994(spin))
-
-    assert np.abs(fly(pitches).carry - fly(pitches, coefficients=plain).carry).max() < 0.7
+    plain = Aerodynamics(crisis_drag=0.0, crisis_lift=0.0)
+    moved = np.abs(fly(pitches).carry - fly(pitches, aerodynamics=plain).carry)
+    assert 0.1 < moved.max() < 0.7
 
 
 # -- against an adaptive integrator -----------------------------------------------------------------------------------
@@ -251,7 +258,7 @@ def test_sizes_scale(speed, angle, drag, lift, scale):
     def flown(size):
         launch = Launch(ball_speed=speed * np.sqrt(size), launch_angle=angle * deg, spin_rate=500.0)
         return fly(launch, ball=Ball.published_soft_cover(mass=0.045 * size),
-                   coefficients=co.constant_coefficients(drag=drag, lift=lift))
+                   aerodynamics=Aerodynamics.constant(drag=drag, lift=lift))
 
     one, other = flown(1.0), flown(scale)
     # steps are planned in seconds, so the two agree as well as the steps themselves

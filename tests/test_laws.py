@@ -223,11 +223,13 @@ def test_blocked_grooves_spin_less_than_open_ones(water):
 
 
 @pytest.mark.parametrize("water", [40 * um, 400 * um])
-def test_grooves_further_apart_than_the_patch_are_a_plain_face(water):
+def test_grooves_far_apart_tend_to_a_plain_face(water):
+    """Averaged over where the ball sits, grooves far apart add less and less, and never nothing."""
     apart = np.linspace(1.5e-3, 50e-3, 300)
     spin = strike(PITCH, FACE.but(grooves=FACE.grooves.but(separation=apart)), SOFT, Between(water=water)).spin_rate
     plain = strike(PITCH, FACE.but(grooves=None), SOFT, Between(water=water)).spin_rate
-    assert spin[-1] == pytest.approx(plain, rel=2e-3)
+    half_as_far = np.interp(25e-3, apart, spin)
+    assert 0 < spin[-1] - plain < 0.5 * (half_as_far - plain) and spin[-1] - plain < 0.03 * plain
     assert np.all(np.diff(spin) <= 1e-3 * spin[0])
 
 

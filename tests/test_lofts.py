@@ -178,7 +178,6 @@ def test_said_in_words():
         (lambda: compare_lofts(Face(), SOFT, lofts=[1.0, 0.9], head_speed=20.0), "rising"),
         (lambda: compare_lofts(Face(), SOFT, head_speed=20.0).state("snow"), "snow.*dry"),
         (lambda: Habit(lean=60 * deg), "lean.*60"),
-        (lambda: peak(pitch(), carry=40.0, bands=True), "same swing"),
     ],
 )
 def test_refusals(ask, message):

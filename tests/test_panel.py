@@ -70,7 +70,7 @@ def test_one_switch_turns_the_units_of_every_panel_and_of_later_ones(panel):
 
 @pytest.mark.parametrize(("wrong", "parts"), [
     ({"speed": 60.0}, ["Speed", "60 m/s", "0.44704 m/s … 22.352 m/s", "choose a value"]),
-    ({"speed": math.nan}, ["Speed", "finite"]),
+    ({"speed": math.nan}, ["Speed", "got nan"]),
     ({"speed": "fast"}, ["Speed", "number", "'fast'"]),
     ({"speed": np.ones(3)}, ["Speed", "one number"]),
     ({"surface": "sand"}, ["Surface", "short grass, long grass", "'sand'"]),

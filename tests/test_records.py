@@ -13,7 +13,7 @@ from spinlab import records
 from spinlab.physics.flight import fly
 from spinlab.physics.green import land
 from spinlab.physics.shot import play
-from spinlab.records import Air, Assumptions, Ball, Between, Delivery, Face, Green, Grooves, Launch
+from spinlab.records import Aerodynamics, Air, Assumptions, Ball, Between, Delivery, Face, Green, Grooves, Launch
 from spinlab.units import deg, mm, mph, rpm, um
 
 EXAMPLES = [
@@ -91,27 +91,34 @@ def test_what_is_no_number_is_refused_with_the_cure(bad, message):
         Between(water=bad)
     assert "\n" not in str(told.value) and len(str(told.value)) < 250
     shot = Launch(ball_speed=20.0, launch_angle=0.5, spin_rate=600.0)
-    for name in ("drag_scale", "lift_scale"):
+    for name in ("drag_scale", "lift_scale") if bad is not None else ():  # without one, the record's counts
         with pytest.raises(ValueError, match=rf"{name} \(factor .*\) must lie in 0 … 3, {message}"):
             fly(shot, **{name: bad})
     path = fly(shot)
-    options = {"resting_tilt": "lean", "grip_restitution": "tangential"}
-    for name in options if bad is not None else ["grip_restitution"]:  # without one, θ_r is the green's
-        with pytest.raises(ValueError, match=rf"{name} \({options[name]} .*must lie in 0.*{message}"):
-            land(path, **{name: bad})
+    if bad is not None:  # without one, θ_r is the green's
+        with pytest.raises(ValueError, match=rf"resting_tilt \(lean .*must lie in 0.*{message}"):
+            land(path, resting_tilt=bad)
     for name in ("direction", "spin_tilt"):
         with pytest.raises(ValueError, match=rf"Launch\.{name} .*{message}"):
             play(Delivery(head_speed=20.0, dynamic_loft=0.7), Face(), Ball.published_soft_cover(), **{name: bad})
 
 
-@pytest.mark.parametrize("name, border", [
-    ("drag_scale", 3.0), ("lift_scale", 3.0), ("resting_tilt", 40 * deg), ("grip_restitution", 1.0)])
-def test_borders_of_options(name, border):
-    for good in (0.0, border, np.array([0.0, border])):
-        assert np.all(records.check_option(name, good) == good)
-    for bad in (-1e-9, border * (1 + 1e-9), np.array([0.0, border + 1e-9])):
-        with pytest.raises(ValueError, match=f"{name} .*must lie in .*got"):
-            records.check_option(name, bad)
+@pytest.mark.parametrize("name", ["drag_scale", "lift_scale"])
+def test_borders_of_scales(name):
+    for good in (0.0, 3.0, np.array([0.0, 3.0])):
+        assert np.all(getattr(Aerodynamics(**{name: good}), name) == good)
+    for bad in (-1e-9, 3.0 + 1e-9, np.array([0.0, 3.0 + 1e-9])):
+        with pytest.raises(ValueError, match=name):
+            Aerodynamics(**{name: bad})
+
+
+def test_borders_of_the_resting_tilt():
+    path = fly(Launch(ball_speed=20.0, launch_angle=0.5, spin_rate=600.0))
+    land(path, resting_tilt=0.0)
+    land(path, resting_tilt=40 * deg)
+    for bad in (-1e-9, 40 * deg + 1e-9):
+        with pytest.raises(ValueError, match="resting_tilt"):
+            land(path, resting_tilt=bad)
 
 
 @pytest.mark.parametrize("good", [
@@ -144,9 +151,9 @@ def test_a_changed_record_owns_its_arrays_too():
     speeds[:] = 30.0
     assert arriving.head_speed.tolist() == [20.0, 21.5] and some.head_speed.tolist() == [20.0]
     factors = np.array([1.0, 1.1])
-    kept = records.check_option("drag_scale", factors)
+    kept = records.Aerodynamics(drag_scale=factors)
     factors[:] = 2.0
-    assert kept.tolist() == [1.0, 1.1]
+    assert kept.drag_scale.tolist() == [1.0, 1.1]
 
 
 @pytest.mark.parametrize("shape", [(0,), (3, 0)])

@@ -30,9 +30,9 @@ def test_dry_against_wet_is_shown_with_ratio_and_rise(states):
 
 
 def test_the_modelled_pair_lies_where_the_trade_sees_it(states):
-    """Common practice, no source: spin × 0.40 … 0.65, launch +6 … +11° (check value 18)."""
+    """Common practice, no source: spin × 0.40 … 0.65; independent tests of wet against dry see the launch rise by 5 … 7°."""
     assert 0.40 <= states.modelled.change("spin_rate") <= 0.65
-    assert 6 * deg <= states.modelled.change("launch_angle") <= 11 * deg
+    assert 5 * deg <= states.modelled.change("launch_angle") <= 7 * deg
     low, high = states.modelled.bands["spin_rate"]
     assert low < states.modelled.change("spin_rate") < high
 

@@ -7,8 +7,8 @@ import numpy as np
 import pytest
 import reynolds
 
-from spinlab.kernel import drainage
-from spinlab.kernel.drainage import drainage_length_squared
+from spinlab.kernel import film as drainage
+from spinlab.kernel.film import drainage_length_squared
 
 MM = 1e-3
 

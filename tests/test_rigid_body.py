@@ -17,11 +17,12 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
+from ground import rolled, slid
 
 from spinlab.physics.closed import closed_strike
 from spinlab.physics.contact import strike
 from spinlab.physics.flight import BALL_RADIUS as R
-from spinlab.physics.green import _roll, _skid, bounce, restitution_penner_2002, rolling_resistance
+from spinlab.physics.green import bounce, restitution_penner_2002, rolling_resistance
 from spinlab.records import Assumptions, Ball, Delivery, Face, Green
 from spinlab.units import GRAVITY, deg, ft
 
@@ -89,7 +90,7 @@ def on_the_green(*, friction, slope, rolling=0.0, step=1e-4):
 # -- sliding until it rolls -------------------------------------------------------------------------------------------
 
 
-def rolled(*, speed, across=0.0, spin=0.0, side_spin=0.0, friction, slope=0.0):
+def theirs_rolled(*, speed, across=0.0, spin=0.0, side_spin=0.0, friction, slope=0.0):
     """Slide until it rolls: time, place along and across, and speeds then."""
     model, data = on_the_green(friction=friction, slope=slope)
     data.qvel[:] = [speed, across, 0, side_spin, -spin, 0]
@@ -106,8 +107,8 @@ def rolled(*, speed, across=0.0, spin=0.0, side_spin=0.0, friction, slope=0.0):
                                                    (1.0, -150.0, 0.4)])
 def test_slide_to_roll(speed, spin, friction):
     """Level: 5/7 of the speed less 2/7 of R ω, after 2 s/(7 μ g); backwards where R ω > 2.5 v (Daish, M; mechanics)."""
-    theirs = rolled(speed=speed, spin=spin, friction=friction)
-    time, x, y, along, across = _skid(speed, 0.0, spin, 0.0, Green(friction=friction), R)
+    theirs = theirs_rolled(speed=speed, spin=spin, friction=friction)
+    time, x, y, along, across = slid(speed, 0.0, spin, 0.0, Green(friction=friction))
     assert along == pytest.approx((5 * speed - 2 * R * spin) / 7, abs=1e-12)
     assert theirs.along == pytest.approx(along, abs=0.005 * speed)
     assert theirs.time == pytest.approx(time, rel=0.01, abs=1e-3)
@@ -117,8 +118,8 @@ def test_slide_to_roll(speed, spin, friction):
 def test_slide_to_roll_with_side_spin():
     """Slip points one way all through the slide, so the path is a parabola (mechanics)."""
     moving = {"speed": 2.0, "across": 0.4, "spin": 80.0, "side_spin": 60.0}
-    theirs = rolled(**moving, friction=0.25)
-    time, x, y, along, across = _skid(2.0, 0.4, 80.0, 60.0, Green(friction=0.25), R)
+    theirs = theirs_rolled(**moving, friction=0.25)
+    time, x, y, along, across = slid(2.0, 0.4, 80.0, 60.0, Green(friction=0.25))
     assert (theirs.along, theirs.across) == pytest.approx((along, across), abs=0.01)
     assert theirs.time == pytest.approx(time, rel=0.01)
     assert (theirs.x, theirs.y) == pytest.approx((x, y), abs=0.02 * time)
@@ -127,8 +128,8 @@ def test_slide_to_roll_with_side_spin():
 @pytest.mark.parametrize("slope", [-4.0, 3.0])
 def test_slide_to_roll_on_a_slope(slope):
     """Gravity helps or hinders the end of slip by 3.5 μ cos β ∓ sin β (mechanics)."""
-    theirs = rolled(speed=2.0, spin=60.0, friction=0.3, slope=slope * deg)
-    time, x, _, along, _ = _skid(2.0, 0.0, 60.0, 0.0, Green(friction=0.3, slope=slope * deg), R)
+    theirs = theirs_rolled(speed=2.0, spin=60.0, friction=0.3, slope=slope * deg)
+    time, x, _, along, _ = slid(2.0, 0.0, 60.0, 0.0, Green(friction=0.3, slope=slope * deg))
     assert theirs.along == pytest.approx(along, abs=0.01)
     assert theirs.time == pytest.approx(time, rel=0.01)
     assert theirs.x == pytest.approx(x, abs=0.02 * time)
@@ -145,7 +146,7 @@ def test_roll_to_rest(slope):
     data.qvel[:] = [1.83, 0, 0, 0, 1.83 / R, 0]
     while data.qvel[0] > 0.02 and data.time < 10:
         mujoco.mj_step(model, data)
-    time, distance, *_ = _roll(1.83, 0.0, green)
+    time, distance, _ = rolled(1.83, 0.0, green)
     # the last 2 cm/s take 0.02/1.83 of the time and the square of that of the way; it settles in four steps
     assert data.time / (1 - 0.02 / 1.83) == pytest.approx(time, abs=8 * step)
     assert data.qpos[0] / (1 - (0.02 / 1.83) ** 2) == pytest.approx(distance, abs=4 * step * 1.83)
@@ -171,8 +172,8 @@ def test_bounce(friction, spin, across, side_spin):
     wx, wy, _ = turning(data)
     # our ground is given their restitution
     green = Green(friction=friction, tilt=0.0, restitution=data.qvel[2] / down / restitution_penner_2002(down))
-    out = dict(zip(("along", "across", "spin", "side_spin", "up"), bounce(
-        along=along, across=across, down=down, spin=spin, side_spin=side_spin, green=green, resting_tilt=0.0)))
+    out = bounce(along=along, across=across, down=down, spin=spin, side_spin=side_spin, green=green,
+                 resting_tilt=0.0)._asdict()
     assert out["up"] == pytest.approx(data.qvel[2], rel=1e-9)
     assert (data.qvel[0], data.qvel[1]) == pytest.approx((out["along"], out["across"]), abs=short)
     assert (-wy * R, wx * R) == pytest.approx((out["spin"] * R, out["side_spin"] * R), abs=2.5 * short)

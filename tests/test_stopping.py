@@ -8,6 +8,7 @@ import pytest
 
 from spinlab import Air, Launch, catalogue, fly, land
 from spinlab.physics.stopping import ball_speed_for_carry, stops
+from spinlab.records import Aerodynamics
 from spinlab.units import GRAVITY, deg, rpm
 
 GREENS = list(catalogue.GREENS.values())
@@ -22,7 +23,8 @@ def launched(carry=45.0):
 @pytest.mark.parametrize("angle", [10, 31, 45, 60, 80])
 def test_without_air_the_speed_is_that_of_the_parabola(angle):
     """``v = √(g carry / sin 2θ)`` (closed form, C)."""
-    found = ball_speed_for_carry(45.0, launch_angle=angle * deg, spin_rate=0.0, drag_scale=0.0, lift_scale=0.0)
+    found = ball_speed_for_carry(45.0, launch_angle=angle * deg, spin_rate=0.0,
+                                 aerodynamics=Aerodynamics.constant(drag=0.0))
     assert found == pytest.approx(np.sqrt(GRAVITY * 45.0 / np.sin(2 * angle * deg)), rel=2e-4)
 
 

@@ -36,7 +36,7 @@ def alive():
 def load(browser, address, k):
     """One load, whole or left early, with or without a good-bye."""
     seen = b.Watched(browser)
-    seen.page.goto(address, wait_until="load" if k % 2 else "commit")
+    seen.page.goto(address, wait_until="load" if k % 2 else "commit", timeout=120_000)  # a load may wait for room
     if k % 10 == 9:
         seen.page.evaluate("window.stop(); addEventListener('beforeunload', e => e.stopImmediatePropagation(), true)")
     seen.page.close(run_before_unload=k % 10 != 9)

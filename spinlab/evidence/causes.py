@@ -9,6 +9,7 @@ alone (`possible`): water, soil and a hard cover all lower the friction, and lau
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -77,14 +78,15 @@ class Fit:
         return f"{told}, best with {span}"
 
 
-STILL_FITS = 4.0
-"""More misfit than the best cause by this much rules a cause out (about one in twenty by chance, for one amount)."""
+STILL_FITS = math.exp(-2)
+"""A cause that is less plausible than the best one by this factor is ruled out: four units of misfit (about one in twenty by
+chance, for one amount)."""
 
 
 def possible(fits) -> tuple[Fit, ...]:
     """Those causes that the numbers do not rule out, most plausible first."""
-    least = min((fit.misfit for fit in fits if np.isfinite(fit.misfit)), default=np.nan)
-    return tuple(fit for fit in fits if not fit.misfit > least + STILL_FITS)
+    most = max((fit.share for fit in fits), default=0.0)
+    return tuple(fit for fit in fits if fit.share >= STILL_FITS * most)
 
 
 def _two(value):
@@ -93,7 +95,7 @@ def _two(value):
 
 
 def weigh(measured: dict, *, face: Face | None = None, ball: Ball | None = None, causes=CAUSES, errors=None, expected=None,
-          n=128, seed=1) -> tuple[Fit, ...]:
+          n=1024, seed=1) -> tuple[Fit, ...]:
     """Weigh the causes for one shot, or for the mean of one condition; most plausible first.
 
     Parameters
@@ -125,7 +127,8 @@ def _drawn(have, face, ball, errors, expected, n, seed):
     from scipy.special import ndtri
     from scipy.stats import qmc
 
-    used = parameters_for(SEEN)
+    # what is given has errors of its own, and the amounts of a cause are what is weighed
+    used = tuple(p for p in parameters_for(SEEN) if p.record not in ("arriving", "between"))
     cube = qmc.LatinHypercube(len(used) + len(GIVEN) + 1, rng=seed).random(n)
     arriving = {}
     for name, column in zip(GIVEN, cube.T):

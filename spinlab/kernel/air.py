@@ -36,7 +36,7 @@ def air_density(temperature, pressure, humidity):
     pressure.  Within 0.06 % of CIPM-2007 (which adds compressibility; densities from memory) for
     golf weather.  Damp air is lighter than dry air.
 
-    >>> round(air_density(288.15, 101325.0, 0.0), 4)  # ISO 2533: 1.2250 kg/m³ at sea level
+    >>> round(air_density(288.15, 101325.0, 0.0), 4)  # 1.2250 kg/m³ at sea level (ISO 2533, quoted)
     1.225
     """
     vapour = min(humidity * saturation_pressure(temperature), 0.5 * pressure)
@@ -49,7 +49,7 @@ def air_viscosity(temperature):
 
     Sutherland's law with the numbers of ISO 2533 (quoted).
 
-    >>> round(1e5 * air_viscosity(288.15), 4)  # ISO 2533: 1.7894e-5 Pa s
+    >>> round(1e5 * air_viscosity(288.15), 4)  # 1.7894e-5 Pa s (ISO 2533, quoted)
     1.7894
     """
     return 1.458e-6 * temperature * math.sqrt(temperature) / (temperature + 110.4)

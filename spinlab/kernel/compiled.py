@@ -25,7 +25,7 @@ try:
 except ImportError:
     numba = None
 
-__all__ = ["PLAIN", "REGISTRY", "Array", "compiled", "kernel"]
+__all__ = ["PLAIN", "REGISTRY", "Array", "compiled", "entry", "kernel"]
 
 Array = NDArray[np.float64]
 """Annotation of a parameter that is a one-dimensional array of floats."""
@@ -61,12 +61,21 @@ def kernel(function):
     return compiled(function)
 
 
-def compiled(function):
-    """The same function, compiled where that is possible; for loops outside the dialect."""
+def entry(function):
+    """A `kernel` function that callers call whole: its code is not copied into theirs."""
+    REGISTRY.append(function)
+    return compiled(function, copied=False)
+
+
+def compiled(function, copied=True):
+    """The same function, compiled where that is possible; for loops outside the dialect.
+
+    Code that is `copied` into its callers makes a shot a third quicker, since records need not be
+    passed from function to function; large functions that several callers use are not.
+    """
     if PLAIN:
         return function
-    # inlined, a shot takes a third less: records need not be passed from function to function
-    fast = numba.njit(nogil=True, error_model="numpy", forceinline=True)(function)
+    fast = numba.njit(nogil=True, error_model="numpy", forceinline=copied)(function)
     if CACHE is not None and os.path.exists(function.__code__.co_filename):
         fast._cache = _KernelCache(function)
     return fast

@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from ..units import GRAVITY
 from .air import air_density, air_viscosity, wind_profile
-from .compiled import Array, kernel
+from .compiled import Array, entry, kernel
 from .nouns import Aerodynamics, Air, Ball, Landing, Launch
 
 SPIN_DECAY = 2.0e-5
@@ -172,7 +172,7 @@ class Drawing(NamedTuple):
     z: Array
 
 
-@kernel
+@entry
 def flight_of(launch: Launch, air: Air, ball: Ball, law: Aerodynamics) -> Flight:
     """Gather the constants of one flight.
 
@@ -291,7 +291,7 @@ def falling(state: Flying, climbs: bool):
     return state.vz if climbs else state.z
 
 
-@kernel
+@entry
 def seconds_until(state: Flying, after: Flying, flight: Flight, seconds, climbs: bool):
     """Seconds from a state until the top or the landing, which lies within a step.
 
@@ -323,6 +323,14 @@ def seconds_until(state: Flying, after: Flying, flight: Flight, seconds, climbs:
 
 
 @kernel
+def grounded(state: Flying) -> Flying:
+    """The state at a landing, put exactly on the ground."""
+    return Flying(
+        x=state.x, y=state.y, z=0.0, vx=state.vx, vy=state.vy, vz=state.vz, spin=state.spin
+    )
+
+
+@kernel
 def cubic(share, start, end, start_slope, end_slope):
     """The cubic with given values and slopes (per step) at both ends, at a share of the step."""
     away = share * share * (3.0 - 2.0 * share)
@@ -331,16 +339,18 @@ def cubic(share, start, end, start_slope, end_slope):
     return start + away * (end - start) + leaving * start_slope + arriving * end_slope
 
 
-@kernel
+@entry
 def draw_flight(
     before: Flying, after: Flying, start, seconds, duration, drawing: Drawing
 ) -> None:
     """Fill the points of a drawn flight whose times lie within a step."""
     points = len(drawing.time)
     for i in range(points):
-        time = duration * i / (points - 1.0)
+        time = duration * (i / (points - 1.0))
         share = (time - start) / max(seconds, 1e-300)
         if -1e-9 <= share <= 1.0 + 1e-9:
+            if share > 1.0 - 1e-9:
+                share = 1.0
             drawing.time[i] = time
             drawing.x[i] = cubic(share, before.x, after.x, before.vx * seconds, after.vx * seconds)
             drawing.y[i] = cubic(share, before.y, after.y, before.vy * seconds, after.vy * seconds)
@@ -356,7 +366,7 @@ class Down(NamedTuple):
     apex: float
 
 
-@kernel
+@entry
 def follow_flight(launch: Launch, flight: Flight, duration, drawing: Drawing) -> Down:
     """From launch to landing; fills `drawing` if the flight's `duration` [s] is not negative.
 
@@ -384,7 +394,7 @@ def follow_flight(launch: Launch, flight: Flight, duration, drawing: Drawing) ->
             if time == 0.0:
                 break
             seconds = seconds_until(state, after, flight, seconds, False)
-            after = flight_step(state, flight, seconds)
+            after = grounded(flight_step(state, flight, seconds))
         if duration >= 0.0:
             draw_flight(state, after, time, seconds, duration, drawing)
         time = time + seconds
@@ -417,7 +427,7 @@ def landing_of(flight: Flight, down: Down) -> Landing:
     )
 
 
-@kernel
+@entry
 def fly(launch: Launch, air: Air, ball: Ball, law: Aerodynamics, drawing: Drawing) -> Landing:
     """One flight from level ground to level ground.
 

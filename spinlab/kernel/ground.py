@@ -14,7 +14,7 @@ import math
 from typing import NamedTuple
 
 from ..units import GRAVITY, deg, ft
-from .compiled import Array, kernel
+from .compiled import Array, entry, kernel
 from .nouns import Arrival, Green, Stop
 
 VISIBLE_REBOUND = 0.25
@@ -42,7 +42,8 @@ def rolling_resistance(green_speed):
     A ball released at 1.83 m/s (6.0 ft/s, Holmes 1986, from memory) stops after S feet: it slows by
     5.49/S_ft m/s² = (5/7) ρ_g g.
 
-    >>> round(rolling_resistance(12 * 0.3048), 3)  # Penner 2002, from memory: .065
+    >>> # Penner, "The physics of putting", Can. J. Phys. 80:83 (2002), from memory: .065 at 12 ft
+    >>> round(rolling_resistance(12 * 0.3048), 3)
     0.065
     """
     return 0.784 * ft / green_speed
@@ -102,7 +103,6 @@ class Turf(NamedTuple):
     green: Green
     radius: float  # of the ball
     resting_tilt: float
-    grip_restitution: float
     pull: float  # gravity along the ground, along the shot [m/s²]
     press: float  # gravity into the ground [m/s²]
 
@@ -138,13 +138,12 @@ class Trace(NamedTuple):
 
 
 @kernel
-def turf_of(green: Green, radius, resting_tilt, grip_restitution) -> Turf:
+def turf_of(green: Green, radius, resting_tilt) -> Turf:
     """Gather what stays the same during one landing."""
     return Turf(
         green=green,
         radius=radius,
         resting_tilt=resting_tilt,
-        grip_restitution=grip_restitution,
         pull=-GRAVITY * math.sin(green.slope),
         press=GRAVITY * math.cos(green.slope),
     )
@@ -169,7 +168,7 @@ def bounce(ball: Moving, turf: Turf) -> Moving:
     slip_across = ball.across + turf.radius * ball.side_spin
     slip = math.hypot(slip_along, slip_across)
     limit = turf.green.friction * (1.0 + e) * normal
-    share = tangential_impulse(slip, limit, turf.grip_restitution) / (slip + TINY)
+    share = tangential_impulse(slip, limit, turf.green.grip_restitution) / (slip + TINY)
     given_along = share * slip_along
     given_across = share * slip_across
     tangential = tangential - given_along
@@ -216,11 +215,26 @@ def rolling_speed(speed, spin, radius, pulled):
 @kernel
 def roll_stops(along, across, turf: Turf) -> bool:
     """Does a rolling ball come to rest, on this slope and within `LONGEST_ROLL`?"""
-    hold = 5.0 / 7.0 * rolling_resistance(turf.green.speed) * turf.press
     speed = math.hypot(along, across)
-    slowing = hold - 5.0 / 7.0 * turf.pull * along / (speed + TINY)
+    slowing = roll_slowing(along, across, turf)
     within = speed * speed <= 2.0 * max(slowing, 1e-100) * LONGEST_ROLL
-    return within and abs(5.0 / 7.0 * turf.pull) <= hold
+    return within and rolling_back(turf) == 0.0
+
+
+@kernel
+def roll_slowing(along, across, turf: Turf):
+    """How a roll slows on its way [m/s²]; negative where the slope speeds it up."""
+    hold = 5.0 / 7.0 * rolling_resistance(turf.green.speed) * turf.press
+    return hold - 5.0 / 7.0 * turf.pull * along / (math.hypot(along, across) + TINY)
+
+
+@kernel
+def rolling_back(turf: Turf):
+    """How a ball at rest gathers speed along the ground [m/s²]; 0 where the green holds it."""
+    hold = 5.0 / 7.0 * rolling_resistance(turf.green.speed) * turf.press
+    pull = 5.0 / 7.0 * turf.pull
+    excess = max(abs(pull) - hold, 0.0)
+    return -excess if pull < 0.0 else excess
 
 
 @kernel
@@ -230,11 +244,9 @@ def roll(along, across, turf: Turf) -> Run:
     Straight on to a stop; where the ground is steeper than ρ_g it then rolls back down and does not
     stop.  That a slope bends the way of a ball that rolls across it is left out.
     """
-    hold = 5.0 / 7.0 * rolling_resistance(turf.green.speed) * turf.press
-    back = -5.0 / 7.0 * turf.pull
     speed = math.hypot(along, across)
     ahead = along / (speed + TINY)
-    slowing = hold + back * ahead
+    slowing = roll_slowing(along, across, turf)
     distance = speed * speed / (2.0 * max(slowing, 1e-100))
     reaches_rest = distance <= LONGEST_ROLL
     distance = min(distance, LONGEST_ROLL)
@@ -243,20 +255,17 @@ def roll(along, across, turf: Turf) -> Run:
     time = 2.0 * distance / (speed + end + TINY)
     furthest = distance * ahead
     x = furthest
-    excess = abs(back) - hold
-    if excess > 0.0 and reaches_rest:
-        downhill = 1.0
-        if back > 0.0:
-            downhill = -1.0
-        x = x + downhill * LONGEST_ROLL
-        time = time + math.sqrt(2.0 * LONGEST_ROLL / excess)
+    back = rolling_back(turf)
+    if back != 0.0 and reaches_rest:
+        x = x + (LONGEST_ROLL if back > 0.0 else -LONGEST_ROLL)
+        time = time + math.sqrt(2.0 * LONGEST_ROLL / abs(back))
     return Run(time=time, x=x, y=distance * across / (speed + TINY), furthest=max(furthest, x))
 
 
 # -- drawing ---------------------------------------------------------------------------------------
 
 
-@kernel
+@entry
 def trace_hop(trace: Trace, first: int, points: int, start: Run, ball: Moving, turf: Turf) -> None:
     """Write the points of one hop."""
     seconds = 2.0 * max(ball.up, 0.0) / turf.press
@@ -268,17 +277,37 @@ def trace_hop(trace: Trace, first: int, points: int, start: Run, ball: Moving, t
             trace.z[first + i] = (ball.up - 0.5 * turf.press * t) * t
 
 
-@kernel
-def trace_ground(
+@entry
+def trace_slide(
     trace: Trace, first: int, points: int, start: Run, run: Run, speed, end
 ) -> None:
-    """Write the points of a slide or a roll with steady slowing from `speed` to `end`."""
+    """Write the points of a slide with steady slowing from `speed` to `end`."""
     for i in range(points):
         if first + i < len(trace.time):
             share = i / (points - 1.0)
             t = share * run.time
             trace.time[first + i] = start.time + t
             trace.x[first + i] = start.x + t * (speed + 0.5 * share * (end - speed))
+            trace.z[first + i] = 0.0
+
+
+@kernel
+def trace_roll(
+    trace: Trace, first: int, points: int, start: Run, run: Run, along, across, turf: Turf
+) -> None:
+    """Write the points of a roll to a stop, and of the way back down where the green is too steep."""
+    speed = math.hypot(along, across)
+    slowing = roll_slowing(along, across, turf)
+    stop = speed / slowing if slowing > 0.0 else run.time
+    back = rolling_back(turf)
+    for i in range(points):
+        if first + i < len(trace.time):
+            t = run.time * (i / (points - 1.0))
+            before = min(t, stop)
+            after = t - before
+            way = (speed - 0.5 * slowing * before) * before * along / (speed + TINY)
+            trace.time[first + i] = start.time + t
+            trace.x[first + i] = start.x + way + 0.5 * back * after * after
             trace.z[first + i] = 0.0
 
 
@@ -301,13 +330,12 @@ def touchdown(arrival: Arrival, turf: Turf) -> Moving:
     )
 
 
-@kernel
+@entry
 def land(
     arrival: Arrival,
     green: Green,
     radius,
     resting_tilt,
-    grip_restitution,
     trace: Trace,
     points: int,
 ) -> Stop:
@@ -315,7 +343,7 @@ def land(
 
     Hops are flown without air.  A ball that no longer comes down stays on the ground.
     """
-    turf = turf_of(green, radius, resting_tilt, grip_restitution)
+    turf = turf_of(green, radius, resting_tilt)
     ball = touchdown(arrival, turf)
     here = Run(time=0.0, x=0.0, y=0.0, furthest=0.0)
     first_bounce = 0.0
@@ -361,8 +389,8 @@ def land(
     slid = Run(
         time=here.time + sliding.time, x=here.x + sliding.x, y=here.y + sliding.y, furthest=0.0
     )
-    trace_ground(trace, drawn, points, here, sliding, ball.along, along)
-    trace_ground(trace, drawn + points, points, slid, rolling, along, 0.0 if stops else along)
+    trace_slide(trace, drawn, points, here, sliding, ball.along, along)
+    trace_roll(trace, drawn + points, points, slid, rolling, along, across, turf)
     furthest = max(here.furthest, here.x + sliding.furthest, slid.x + rolling.furthest)
     return Stop(
         run_out=slid.x + rolling.x,

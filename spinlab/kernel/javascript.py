@@ -15,7 +15,7 @@ a truth value: compare it.
 
 Functions.  Parameters are positional and have no defaults.  A parameter is a float unless it is
 annotated with ``int``, ``bool``, ``Array`` or a record class; a result likewise, or with
-``tuple[…]`` or ``None``.  The only decorator is `kernel`.  A function does not call itself.
+``tuple[…]`` or ``None``.  The only decorators are `kernel` and `entry`.  A function does not call itself.
 
 Statements.  A docstring; ``name = …``; ``a, b = f(x)``, where ``_`` drops a part; ``name += …``
 and its like; ``array[i] = …``, ``array[i] += …``; ``if``, ``elif``, ``else``; ``while``;
@@ -333,7 +333,7 @@ class _Function(ast.NodeVisitor):
         if given.defaults or given.kwonlyargs or given.posonlyargs or given.vararg or given.kwarg:
             self.refuse(tree, "parameters are positional; write no default, no `*` and no `/`")
         for decorator in tree.decorator_list:
-            if not isinstance(decorator, ast.Name) or self.find(decorator) is not compiled.kernel:
+            if not isinstance(decorator, ast.Name) or self.find(decorator) not in (compiled.kernel, compiled.entry):
                 self.refuse(decorator, "the only decorator is `kernel`; remove this one")
         if self.source.function.__code__.co_freevars:
             self.refuse(tree, "it uses a name of the function around it; make that a parameter")

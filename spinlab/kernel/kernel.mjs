@@ -23,6 +23,7 @@ const NEVER = 1e+300;
 const FLOAT_NOISE = 1e-12;
 const ROOT_ROUNDS = 60;
 const ROOT_PRECISION = 1e-13;
+const WITHIN_ROUNDS = 8;
 const MOST_STEPS = 4000;
 const MOST_EVENTS = 60;
 const LEAST_REYNOLDS = 70000.0;
@@ -75,9 +76,8 @@ const FLIGHT_AT_AIR = 5;
 const FLIGHT_AT_BALL = 10;
 const FLIGHT_AT_AERODYNAMICS = 18;
 const GROUND_AT_GREEN = 4;
-const GROUND_AT_RADIUS = 9;
-const GROUND_AT_RESTING_TILT = 10;
-const GROUND_AT_GRIP_RESTITUTION = 11;
+const GROUND_AT_RADIUS = 10;
+const GROUND_AT_RESTING_TILT = 11;
 const AT_AIR = 33;
 const AT_AERODYNAMICS = 38;
 const AT_GREEN = 50;
@@ -216,10 +216,8 @@ export function contact_of(arriving, face, ball, between, assume) {
   const restitution = normal_restitution(closing_speed, ball);
   const loss = loss_number(restitution);
   const deepest = largest_compression(mass, closing_speed, stiffness, loss);
-  const rim = 1.0 / (1.5 * ball.radius * deepest);
   const brim = (1.0 - between.soil_in_grooves) * capacity(face.grooves) * assume.void;
   const open_share = brim > THINNEST_FILM ? 1.0 - between.soil_in_grooves : 0.0;
-  const way = 1.0 / face.grooves.separation;
   const clear = (1.0 - between.soil_on_lands) * (1.0 - between.grass);
   return {
     ball,
@@ -244,8 +242,9 @@ export function contact_of(arriving, face, ball, between, assume) {
     viscosity: water_viscosity(between.temperature),
     density: water_density(between.temperature),
     water: max(between.water, THINNEST_FILM),
-    groove_paths: open_share * max(way * way - rim, 0.0),
-    groove_ways: open_share * max(way - Math.sqrt(rim), 0.0),
+    land: face.grooves.separation,
+    groove: face.grooves.width,
+    open_share,
     brim: max(brim, THINNEST_FILM),
     deepest,
     pace: 2.0 * Math.sqrt(deepest) / closing_speed,
@@ -264,21 +263,28 @@ export function mean_pressure(state, contact) {
   return pressed / (Math.PI * contact.ball.radius);
 }
 
+/** Drainage length squared L² [m²] of a round patch of given radius [m] on lands and grooves */
+export function drainage_length_squared(radius, land, groove, open_share) {
+  const disc = 1.5 * radius * radius;
+  const lands = land * land * land / (land + groove);
+  const rim = (0.38 + 0.86 * groove / land) / Math.sqrt(disc * lands);
+  return 1.0 / (1.0 / disc + open_share * (1.0 / lands + rim));
+}
+
 /** How fast the logarithm of the film changes with time [1/s]; never positive. */
 export function film_rate(state, contact) {
   const film = Math.exp(state.film);
   const pressure = max(mean_pressure(state, contact), 1e-09);
-  const patch = contact.ball.radius * max(state.root * state.root, 1e-12);
-  const edge_path = 1.0 / (1.5 * patch);
-  const edge_way = Math.sqrt(edge_path);
+  const radius = Math.sqrt(contact.ball.radius * max(state.root * state.root, 1e-12));
+  const path = drainage_length_squared(radius, contact.land, contact.groove, contact.open_share);
+  const edge = 1.5 * radius * radius;
   const rush = 2.0 * Math.sqrt(2.0 * pressure / contact.density);
   const thickness = pressure * film * film / contact.viscosity;
-  let resistance = 1.0 / (thickness * (edge_path + contact.groove_paths));
-  resistance = resistance + 1.0 / (rush * (edge_way + contact.groove_ways));
+  let resistance = path / thickness + Math.sqrt(path) / rush;
   if (contact.water > EASY_FILL * contact.brim) {
     const full = ((contact.water - film) / contact.brim - EASY_FILL) / (1.0 - EASY_FILL);
-    const venting = min(max(full, 0.0), 1.0) * film * Math.sqrt(patch) / (rush * contact.brim);
-    const past_the_grooves = 1.0 / (thickness * edge_path) + 1.0 / (rush * edge_way);
+    const venting = min(max(full, 0.0), 1.0) * film * radius / (rush * contact.brim);
+    const past_the_grooves = edge / thickness + Math.sqrt(edge) / rush;
     resistance = min(resistance + venting, past_the_grooves);
   }
   return -1.0 / resistance;
@@ -388,7 +394,8 @@ export function step_size(state, change, contact) {
 
 /** How much faster the spring would load than the limit grows, per unit of the clock [N]. */
 export function spare_grip(state, change, phase, contact) {
-  const size = 0.0001 * contact.pace;
+  const share = max(state.root / Math.sqrt(contact.deepest), 1e-06);
+  const size = 0.0001 * contact.pace * min(share, 1.0);
   const ahead = friction_limit(moved(state, change, size), phase, contact);
   const behind = friction_limit(moved(state, change, -size), phase, contact);
   const spring = phase.force_sign * spring_rate(state, phase, contact);
@@ -428,17 +435,19 @@ export function size_to_event(state, change, phase, contact, size, left_at_end) 
   let high = size;
   let above = -left_at_end;
   let below = left_at_end;
+  let beyond = left_at_end;
   let side = 0.0;
   for (let _ = 0; _ < ROOT_ROUNDS; _ += 1) {
-    if (high - low <= ROOT_PRECISION * size || below > -ROOT_PRECISION) {
+    if (high - low <= ROOT_PRECISION * size || beyond > -ROOT_PRECISION) {
       break;
     }
     const middle = low + (high - low) * above / (above - below);
     const trial = step(state, change, phase, contact, middle);
     const left = nearest(measures(trial, rates(trial, phase, contact), phase, contact));
-    if (left < 0.0) {
+    if (left <= 0.0) {
       high = middle;
       below = left;
+      beyond = left;
       if (side < 0.0) {
         above = 0.5 * above;
       }
@@ -545,26 +554,50 @@ export function spin_after(slip, approach, contact) {
   return (down * ball.radius + across * offset) / inertia;
 }
 
-/** The state at a time within a step, on straight lines through it. */
-export function between_states(before, after, time) {
-  const share = (time - before.time) / max(after.time - before.time, 1e-300);
+/** The state at departure, with the impulse across the face that the restitution gives. */
+export function departed(state, contact) {
+  const approach = -contact.restitution * contact.closing_speed;
+  const counted = contact.closing_speed - state.approach;
+  const given = contact.closing_speed - approach;
+  const off_centre = contact.turning * contact.mass;
+  const along = (contact.sliding_speed - state.slip - off_centre * counted) * given / counted;
   return {
-    time,
-    root: before.root + share * (after.root - before.root),
-    approach: before.approach + share * (after.approach - before.approach),
-    slip: before.slip + share * (after.slip - before.slip),
-    friction: before.friction + share * (after.friction - before.friction),
-    film: before.film + share * (after.film - before.film),
+    time: state.time,
+    root: 0.0,
+    approach,
+    slip: contact.sliding_speed - along - off_centre * given,
+    friction: 0.0,
+    film: state.film,
   };
 }
 
-/** Fill the rows of a history whose times lie within a step. */
-export function write_history(before, after, phase, contact, duration, history) {
+/** The state at a time within a step: the end of a shorter one, by Newton's rule. */
+export function within_step(before, first, after, phase, contact, size, time) {
+  if (time <= before.time) {
+    return before;
+  }
+  if (time >= after.time) {
+    return after;
+  }
+  let part = 0.0;
+  if (after.root > before.root) {
+    part = size;
+  }
+  for (let _ = 0; _ < WITHIN_ROUNDS; _ += 1) {
+    const here = step(before, first, phase, contact, part);
+    part = part + (time - here.time) / max(here.root, 1e-09);
+    part = min(max(part, 0.0), size);
+  }
+  return step(before, first, phase, contact, part);
+}
+
+/** Fill the rows of a history whose times lie within a step of `size`. */
+export function write_history(before, first, after, phase, contact, size, duration, history) {
   const rows = history.time.length;
   for (let row = 0; row < rows; row += 1) {
-    const time = duration * row / (rows - 1.0);
+    const time = duration * (row / (rows - 1.0));
     if (before.time <= time && time <= after.time) {
-      const now = between_states(before, after, time);
+      const now = within_step(before, first, after, phase, contact, size, time);
       let friction = now.friction;
       if (phase.slides) {
         friction = phase.force_sign * friction_limit(now, phase, contact);
@@ -605,9 +638,12 @@ export function follow_contact(contact, duration, history) {
       size = size_to_event(state, change, phase, contact, size, nearest(left));
       after = step(state, change, phase, contact, size);
       left = measures(after, rates(after, phase, contact), phase, contact);
+      if (left.depart <= nearest(left)) {
+        after = departed(after, contact);
+      }
     }
     if (duration >= 0.0) {
-      write_history(state, after, phase, contact, duration, history);
+      write_history(state, change, after, phase, contact, size, duration, history);
     }
     if (!phase.slides) {
       held = held + state.approach - after.approach;
@@ -678,7 +714,7 @@ export function strike(arriving, face, ball, between, assume, history) {
   return impact_of(arriving, face, contact, left);
 }
 
-/** How fast a film thins by viscous flow [m/s]: ``ḣ = −p h³/(η L²)`` (Reynolds 1886, from memory). */
+/** How fast a film thins by viscous flow [m/s]: ``ḣ = −p h³/(η L²)``. */
 export function squeeze_rate(film, pressure, viscosity, drainage) {
   return -pressure * film ** 3 / (viscosity * drainage);
 }
@@ -894,6 +930,19 @@ export function seconds_until(state, after, flight, seconds, climbs) {
   return high;
 }
 
+/** The state at a landing, put exactly on the ground. */
+export function grounded(state) {
+  return {
+    x: state.x,
+    y: state.y,
+    z: 0.0,
+    vx: state.vx,
+    vy: state.vy,
+    vz: state.vz,
+    spin: state.spin,
+  };
+}
+
 /** The cubic with given values and slopes (per step) at both ends, at a share of the step. */
 export function cubic(share, start, end, start_slope, end_slope) {
   const away = share * share * (3.0 - 2.0 * share);
@@ -906,9 +955,12 @@ export function cubic(share, start, end, start_slope, end_slope) {
 export function draw_flight(before, after, start, seconds, duration, drawing) {
   const points = drawing.time.length;
   for (let i = 0; i < points; i += 1) {
-    const time = duration * i / (points - 1.0);
-    const share = (time - start) / max(seconds, 1e-300);
+    const time = duration * (i / (points - 1.0));
+    let share = (time - start) / max(seconds, 1e-300);
     if (-1e-09 <= share && share <= 1.0 + 1e-09) {
+      if (share > 1.0 - 1e-09) {
+        share = 1.0;
+      }
       drawing.time[i] = time;
       drawing.x[i] = cubic(share, before.x, after.x, before.vx * seconds, after.vx * seconds);
       drawing.y[i] = cubic(share, before.y, after.y, before.vy * seconds, after.vy * seconds);
@@ -941,7 +993,7 @@ export function follow_flight(launch, flight, duration, drawing) {
         break;
       }
       seconds = seconds_until(state, after, flight, seconds, false);
-      after = flight_step(state, flight, seconds);
+      after = grounded(flight_step(state, flight, seconds));
     }
     if (duration >= 0.0) {
       draw_flight(state, after, time, seconds, duration, drawing);
@@ -1020,12 +1072,11 @@ export function tangential_impulse(slip, limit, grip_restitution) {
 }
 
 /** Gather what stays the same during one landing. */
-export function turf_of(green, radius, resting_tilt, grip_restitution) {
+export function turf_of(green, radius, resting_tilt) {
   return {
     green,
     radius,
     resting_tilt,
-    grip_restitution,
     pull: -GRAVITY * Math.sin(green.slope),
     press: GRAVITY * Math.cos(green.slope),
   };
@@ -1044,7 +1095,7 @@ export function bounce(ball, turf) {
   const slip_across = ball.across + turf.radius * ball.side_spin;
   const slip = Math.hypot(slip_along, slip_across);
   const limit = turf.green.friction * (1.0 + e) * normal;
-  const share = tangential_impulse(slip, limit, turf.grip_restitution) / (slip + TINY);
+  const share = tangential_impulse(slip, limit, turf.green.grip_restitution) / (slip + TINY);
   const given_along = share * slip_along;
   const given_across = share * slip_across;
   tangential = tangential - given_along;
@@ -1082,22 +1133,33 @@ export function slide(ball, turf) {
   return { time, x, y: 0.5 * (ball.across + end_across) * time, furthest };
 }
 
+/** How a roll slows on its way [m/s²]; negative where the slope speeds it up. */
+export function roll_slowing(along, across, turf) {
+  const hold = 5.0 / 7.0 * rolling_resistance(turf.green.speed) * turf.press;
+  return hold - 5.0 / 7.0 * turf.pull * along / (Math.hypot(along, across) + TINY);
+}
+
+/** How a ball at rest gathers speed along the ground [m/s²]; 0 where the green holds it. */
+export function rolling_back(turf) {
+  const hold = 5.0 / 7.0 * rolling_resistance(turf.green.speed) * turf.press;
+  const pull = 5.0 / 7.0 * turf.pull;
+  const excess = max(Math.abs(pull) - hold, 0.0);
+  return pull < 0.0 ? -excess : excess;
+}
+
 /** Does a rolling ball come to rest, on this slope and within `LONGEST_ROLL`? */
 export function roll_stops(along, across, turf) {
-  const hold = 5.0 / 7.0 * rolling_resistance(turf.green.speed) * turf.press;
   const speed = Math.hypot(along, across);
-  const slowing = hold - 5.0 / 7.0 * turf.pull * along / (speed + TINY);
+  const slowing = roll_slowing(along, across, turf);
   const within = speed * speed <= 2.0 * max(slowing, 1e-100) * LONGEST_ROLL;
-  return within && Math.abs(5.0 / 7.0 * turf.pull) <= hold;
+  return within && rolling_back(turf) === 0.0;
 }
 
 /** Rolling to a stop: ``a = (5/7) g (ρ_g cos β ± sin β)``. */
 export function roll(along, across, turf) {
-  const hold = 5.0 / 7.0 * rolling_resistance(turf.green.speed) * turf.press;
-  const back = -5.0 / 7.0 * turf.pull;
   const speed = Math.hypot(along, across);
   const ahead = along / (speed + TINY);
-  const slowing = hold + back * ahead;
+  const slowing = roll_slowing(along, across, turf);
   let distance = speed * speed / (2.0 * max(slowing, 1e-100));
   const reaches_rest = distance <= LONGEST_ROLL;
   distance = min(distance, LONGEST_ROLL);
@@ -1105,14 +1167,10 @@ export function roll(along, across, turf) {
   let time = 2.0 * distance / (speed + end + TINY);
   const furthest = distance * ahead;
   let x = furthest;
-  const excess = Math.abs(back) - hold;
-  if (excess > 0.0 && reaches_rest) {
-    let downhill = 1.0;
-    if (back > 0.0) {
-      downhill = -1.0;
-    }
-    x = x + downhill * LONGEST_ROLL;
-    time = time + Math.sqrt(2.0 * LONGEST_ROLL / excess);
+  const back = rolling_back(turf);
+  if (back !== 0.0 && reaches_rest) {
+    x = x + (back > 0.0 ? LONGEST_ROLL : -LONGEST_ROLL);
+    time = time + Math.sqrt(2.0 * LONGEST_ROLL / Math.abs(back));
   }
   return {
     time,
@@ -1135,14 +1193,33 @@ export function trace_hop(trace, first, points, start, ball, turf) {
   }
 }
 
-/** Write the points of a slide or a roll with steady slowing from `speed` to `end`. */
-export function trace_ground(trace, first, points, start, run, speed, end) {
+/** Write the points of a slide with steady slowing from `speed` to `end`. */
+export function trace_slide(trace, first, points, start, run, speed, end) {
   for (let i = 0; i < points; i += 1) {
     if (first + i < trace.time.length) {
       const share = i / (points - 1.0);
       const t = share * run.time;
       trace.time[first + i] = start.time + t;
       trace.x[first + i] = start.x + t * (speed + 0.5 * share * (end - speed));
+      trace.z[first + i] = 0.0;
+    }
+  }
+}
+
+/** Write the points of a roll to a stop, and of the way back down where the green is too steep. */
+export function trace_roll(trace, first, points, start, run, along, across, turf) {
+  const speed = Math.hypot(along, across);
+  const slowing = roll_slowing(along, across, turf);
+  const stop = slowing > 0.0 ? speed / slowing : run.time;
+  const back = rolling_back(turf);
+  for (let i = 0; i < points; i += 1) {
+    if (first + i < trace.time.length) {
+      const t = run.time * (i / (points - 1.0));
+      const before = min(t, stop);
+      const after = t - before;
+      const way = (speed - 0.5 * slowing * before) * before * along / (speed + TINY);
+      trace.time[first + i] = start.time + t;
+      trace.x[first + i] = start.x + way + 0.5 * back * after * after;
       trace.z[first + i] = 0.0;
     }
   }
@@ -1164,8 +1241,8 @@ export function touchdown(arrival, turf) {
 }
 
 /** From the pitch mark to rest. */
-export function land(arrival, green, radius, resting_tilt, grip_restitution, trace, points) {
-  const turf = turf_of(green, radius, resting_tilt, grip_restitution);
+export function land(arrival, green, radius, resting_tilt, trace, points) {
+  const turf = turf_of(green, radius, resting_tilt);
   let ball = touchdown(arrival, turf);
   let here = { time: 0.0, x: 0.0, y: 0.0, furthest: 0.0 };
   let first_bounce = 0.0;
@@ -1219,8 +1296,8 @@ export function land(arrival, green, radius, resting_tilt, grip_restitution, tra
     y: here.y + sliding.y,
     furthest: 0.0,
   };
-  trace_ground(trace, drawn, points, here, sliding, ball.along, along);
-  trace_ground(trace, drawn + points, points, slid, rolling, along, stops ? 0.0 : along);
+  trace_slide(trace, drawn, points, here, sliding, ball.along, along);
+  trace_roll(trace, drawn + points, points, slid, rolling, along, across, turf);
   const furthest = max(max(here.furthest, here.x + sliding.furthest), slid.x + rolling.furthest);
   return {
     run_out: slid.x + rolling.x,
@@ -1280,7 +1357,7 @@ export function answers(shot, stage, nothing) {
     if (stage >= GREEN_STAGE) {
       const tilt = resting_tilt_of(shot.green.speed);
       const arrival = arrival_of(landing);
-      const stop = land(arrival, shot.green, shot.ball.radius, tilt, 0.0, nothing.trace, 0);
+      const stop = land(arrival, shot.green, shot.ball.radius, tilt, nothing.trace, 0);
       run_out = stop.run_out;
       first_bounce = stop.first_bounce;
     }
@@ -1723,6 +1800,7 @@ export function green_at(row, at) {
     friction: row[at + 2],
     tilt: row[at + 3],
     restitution: row[at + 4],
+    grip_restitution: row[at + 5],
   };
 }
 
@@ -1736,9 +1814,9 @@ export function fly_row(row, drawing) {
   return fly(launch_at(row, 0), air_at(row, FLIGHT_AT_AIR), ball_at(row, FLIGHT_AT_BALL), aerodynamics_at(row, FLIGHT_AT_AERODYNAMICS), drawing);
 }
 
-/** The landing in a row: arrival, green, radius, resting tilt, grip restitution. */
+/** The landing in a row: arrival, green, radius, resting tilt. */
 export function land_row(row, trace, points) {
-  return land(arrival_at(row, 0), green_at(row, GROUND_AT_GREEN), row[GROUND_AT_RADIUS], row[GROUND_AT_RESTING_TILT], row[GROUND_AT_GRIP_RESTITUTION], trace, points);
+  return land(arrival_at(row, 0), green_at(row, GROUND_AT_GREEN), row[GROUND_AT_RADIUS], row[GROUND_AT_RESTING_TILT], trace, points);
 }
 
 /** All that the whole shot in a row needs. */
@@ -1760,7 +1838,7 @@ export function play(shot, history, drawing, trace, points) {
   const impact = strike(shot.arriving, shot.face, shot.ball, shot.between, shot.assume, history);
   const landing = fly(launch_of(impact), shot.air, shot.ball, shot.aerodynamics, drawing);
   const tilt = resting_tilt_of(shot.green.speed);
-  const stop = land(arrival_of(landing), shot.green, shot.ball.radius, tilt, 0.0, trace, points);
+  const stop = land(arrival_of(landing), shot.green, shot.ball.radius, tilt, trace, points);
   return { impact, landing, stop };
 }
 

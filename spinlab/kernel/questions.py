@@ -7,7 +7,7 @@ import math
 from typing import NamedTuple
 
 from ..units import GRAVITY, deg
-from .compiled import Array, kernel
+from .compiled import Array, entry, kernel
 from .contact import History, strike
 from .flight import Drawing, fly
 from .ground import Trace, land, resting_tilt_of
@@ -67,7 +67,7 @@ class Answers(NamedTuple):
     total: float
 
 
-@kernel
+@entry
 def answers(shot: Situation, stage: int, nothing: Nothing) -> Answers:
     """The numbers of a shot, worked out as far down the chain as `stage` says; beyond it, zeros."""
     impact = strike(
@@ -94,7 +94,7 @@ def answers(shot: Situation, stage: int, nothing: Nothing) -> Answers:
         if stage >= GREEN_STAGE:
             tilt = resting_tilt_of(shot.green.speed)
             arrival = arrival_of(landing)
-            stop = land(arrival, shot.green, shot.ball.radius, tilt, 0.0, nothing.trace, 0)
+            stop = land(arrival, shot.green, shot.ball.radius, tilt, nothing.trace, 0)
             run_out = stop.run_out
             first_bounce = stop.first_bounce
     return Answers(
@@ -139,7 +139,7 @@ def at_speed(shot: Situation, head_speed) -> Situation:
     )
 
 
-@kernel
+@entry
 def root_carry(shot: Situation, head_speed, nothing: Nothing):
     """Root of the carry [m^0.5]: carry grows nearly with the square of speed, so this is nearly
     straight."""
@@ -147,7 +147,7 @@ def root_carry(shot: Situation, head_speed, nothing: Nothing):
     return math.sqrt(max(answers(now, FLIGHT_STAGE, nothing).carry, 0.0))
 
 
-@kernel
+@entry
 def head_speed_for_carry(carry, shot: Situation, nothing: Nothing):
     """The head speed [m/s] that gives a carry [m], everything else of the shot kept.
 
@@ -185,7 +185,7 @@ def head_speed_for_carry(carry, shot: Situation, nothing: Nothing):
     return here
 
 
-@kernel
+@entry
 def root_carry_of_launch(
     speed, launch: Launch, air: Air, ball: Ball, law: Aerodynamics, drawing: Drawing
 ):
@@ -200,7 +200,7 @@ def root_carry_of_launch(
     return math.sqrt(max(fly(now, air, ball, law, drawing).carry, 0.0))
 
 
-@kernel
+@entry
 def ball_speed_for_carry(
     carry, launch: Launch, air: Air, ball: Ball, law: Aerodynamics, drawing: Drawing
 ):
@@ -259,7 +259,7 @@ class Peak(NamedTuple):
     inside: float
 
 
-@kernel
+@entry
 def spin_at_loft(dynamic_loft, shot: Situation, carry, nothing: Nothing):
     """Spin at a dynamic loft [rad/s]: with the same swing, or for the same carry where `carry` > 0."""
     arriving = Delivery(
@@ -285,7 +285,7 @@ def spin_at_loft(dynamic_loft, shot: Situation, carry, nothing: Nothing):
     return answers(now, CONTACT_STAGE, nothing).spin_rate
 
 
-@kernel
+@entry
 def peak_of_spin(low, high, shot: Situation, carry, nothing: Nothing) -> Peak:
     """The dynamic loft with most spin between two lofts [rad]: a grid, then golden sections."""
     step = (high - low) / (PEAK_POINTS - 1.0)
@@ -359,7 +359,7 @@ def moved_in_range(own, low, high, how, share):
     return own
 
 
-@kernel
+@entry
 def vary_row(row: Array, shares: Array, doubts: Doubts, varied: Array) -> None:
     """Fill `varied` with a row whose numbers are moved to shares of their ranges."""
     for i in range(len(row)):
@@ -369,7 +369,7 @@ def vary_row(row: Array, shares: Array, doubts: Doubts, varied: Array) -> None:
             varied[i] = min(max(moved, doubts.lowest[i]), doubts.highest[i])
 
 
-@kernel
+@entry
 def sort(values: Array) -> None:
     """Sort in place, smallest first (insertion; for a few hundred numbers)."""
     for i in range(len(values)):
@@ -381,7 +381,7 @@ def sort(values: Array) -> None:
         values[place] = value
 
 
-@kernel
+@entry
 def quantile(ordered: Array, share):
     """The quantile of sorted values, on straight lines between them (Hyndman & Fan's type 7, from
     memory)."""
@@ -395,7 +395,7 @@ def quantile(ordered: Array, share):
 # -- fair shares -----------------------------------------------------------------------------------
 
 
-@kernel
+@entry
 def shapley(values: Array, players: int, sizes: Array, shares: Array) -> None:
     """Fill `shares` [players] with the Shapley values of a game.
 

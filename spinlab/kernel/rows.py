@@ -6,7 +6,7 @@ assumptions, air, aerodynamics, green.  The constants say where each record begi
 
 from __future__ import annotations
 
-from .compiled import Array, kernel
+from .compiled import Array, entry, kernel
 from .contact import History, strike
 from .flight import Drawing, fly
 from .ground import Trace, land
@@ -48,7 +48,6 @@ FLIGHT_AT_AERODYNAMICS = FLIGHT_AT_BALL + len(Ball._fields)
 GROUND_AT_GREEN = len(Arrival._fields)
 GROUND_AT_RADIUS = GROUND_AT_GREEN + len(Green._fields)
 GROUND_AT_RESTING_TILT = GROUND_AT_RADIUS + 1
-GROUND_AT_GRIP_RESTITUTION = GROUND_AT_RADIUS + 2
 """Where each part begins in the row of a landing; the arrival comes first."""
 
 
@@ -192,10 +191,11 @@ def green_at(row: Array, at: int) -> Green:
         friction=row[at + 2],
         tilt=row[at + 3],
         restitution=row[at + 4],
+        grip_restitution=row[at + 5],
     )
 
 
-@kernel
+@entry
 def strike_row(row: Array, history: History) -> Impact:
     """The contact of the shot in a row."""
     return strike(
@@ -208,7 +208,7 @@ def strike_row(row: Array, history: History) -> Impact:
     )
 
 
-@kernel
+@entry
 def fly_row(row: Array, drawing: Drawing) -> Landing:
     """The flight in a row: launch, air, ball, aerodynamics."""
     return fly(
@@ -220,21 +220,20 @@ def fly_row(row: Array, drawing: Drawing) -> Landing:
     )
 
 
-@kernel
+@entry
 def land_row(row: Array, trace: Trace, points: int) -> Stop:
-    """The landing in a row: arrival, green, radius, resting tilt, grip restitution."""
+    """The landing in a row: arrival, green, radius, resting tilt."""
     return land(
         arrival_at(row, 0),
         green_at(row, GROUND_AT_GREEN),
         row[GROUND_AT_RADIUS],
         row[GROUND_AT_RESTING_TILT],
-        row[GROUND_AT_GRIP_RESTITUTION],
         trace,
         points,
     )
 
 
-@kernel
+@entry
 def situation_at(row: Array) -> Situation:
     """All that the whole shot in a row needs."""
     return Situation(

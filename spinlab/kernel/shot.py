@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from .compiled import kernel
+from .compiled import entry, kernel
 from .contact import History, strike
 from .flight import Drawing, fly
 from .ground import Trace, land, resting_tilt_of
@@ -38,7 +38,7 @@ def arrival_of(landing: Landing) -> Arrival:
     )
 
 
-@kernel
+@entry
 def play(
     shot: Situation, history: History, drawing: Drawing, trace: Trace, points: int
 ) -> Played:
@@ -49,5 +49,5 @@ def play(
     impact = strike(shot.arriving, shot.face, shot.ball, shot.between, shot.assume, history)
     landing = fly(launch_of(impact), shot.air, shot.ball, shot.aerodynamics, drawing)
     tilt = resting_tilt_of(shot.green.speed)
-    stop = land(arrival_of(landing), shot.green, shot.ball.radius, tilt, 0.0, trace, points)
+    stop = land(arrival_of(landing), shot.green, shot.ball.radius, tilt, trace, points)
     return Played(impact=impact, landing=landing, stop=stop)

@@ -20,9 +20,9 @@ HISTORY_POINTS = 121
 
 
 def dry_friction(sliding_speed, ball: Ball):
-    """Dry friction coefficient at sliding speeds [m/s], see `spinlab.kernel.contact.dry_friction`."""
+    """Dry friction coefficient at sliding speeds [m/s], up or down the face: see `spinlab.kernel.contact.dry_friction`."""
     cover = one(ball)
-    return elementwise(lambda speed: kernel.dry_friction(speed, cover))(sliding_speed)
+    return elementwise(lambda speed: kernel.dry_friction(abs(speed), cover))(sliding_speed)
 
 
 @dataclass(frozen=True)
@@ -109,6 +109,6 @@ def strike(arriving: Delivery, face: Face, ball: Ball, between: Between | None =
 
 def _history(kept, ball, shape):
     """What the kernel kept [shots, fields, times], by name and with the times first."""
-    arrays = {name: np.moveaxis(kept[:, i], -1, 0).reshape(-1, *shape)
+    arrays = {name: np.moveaxis(kept[:, i], -1, 0).reshape(HISTORY_POINTS, *shape)
               for i, name in enumerate(kernel.History._fields)}
     return History(**arrays, contact_radius=np.sqrt(ball.radius * arrays["compression"]))

@@ -45,8 +45,8 @@ WORTH_THREADS = 400
 """From so many shots on, work is shared between processors."""
 _WORKERS = min(os.cpu_count() or 1, 4)
 
-_PLAIN_FACE = records.Grooves(width=0.0, depth=0.0, separation=records.FURTHEST_GROOVES)
-"""Grooves of a face that has none: without section, and so far apart that no ball meets two."""
+_PLAIN_FACE = records.Grooves(width=0.0, depth=0.0, separation=50e-3)
+"""Grooves of a face that has none: without section they drain nothing."""
 
 
 # -- records to rows -------------------------------------------------------------------------------

@@ -9,10 +9,10 @@ from memory).  Here it is exact: the engine is asked for every combination of ca
 from __future__ import annotations
 
 from dataclasses import dataclass, fields, replace
-from math import factorial
 
 import numpy as np
 
+from ..kernel.questions import shapley as kernel_shapley
 from ..records import Record
 from .bands import Band, band_of, draws
 from .setting import Setting, in_words, quantity_named, round_step, with_unit
@@ -20,7 +20,6 @@ from .uncertain import PARAMETERS
 
 MOST = 10
 """Causes at most: 2^10 combinations."""
-_AT_ONCE = 20_000  # shots in one call of the engine; keeps a thousand combinations with bands in modest memory
 
 
 def shapley(values):
@@ -41,14 +40,14 @@ def shapley(values):
     n = int(len(values)).bit_length() - 1
     if len(values) != 1 << n or n < 1:
         raise ValueError(f"values must hold 2^n coalitions, n at least 1; got {len(values)}")
-    masks = np.arange(1 << n)
-    sizes = np.array([mask.bit_count() for mask in range(1 << n)])
-    weight = np.array([factorial(s) * factorial(n - s - 1) / factorial(n) for s in range(n)])
-    found = []
-    for i in range(n):
-        without = masks[(masks >> i) & 1 == 0]
-        found.append(np.tensordot(weight[sizes[without]], values[without | (1 << i)] - values[without], axes=1))
-    return np.array(found)
+    games = values.reshape(len(values), -1)
+    found = np.empty((n, games.shape[1]))
+    sizes = np.empty(len(values))
+    share = np.empty(n)
+    for game in range(games.shape[1]):
+        kernel_shapley(np.ascontiguousarray(games[:, game]), n, sizes, share)
+        found[:, game] = share
+    return found.reshape(n, *values.shape[1:])
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -258,11 +257,7 @@ def shares(player: Setting, reference: Setting, *, causes=CAUSES, of="spin_rate"
         raise ValueError(f"causes that differ: at most {MOST}, got {len(different)}; put some together")
     everything = combinations(player, reference, different)
     _check_complete(everything, reference, len(different))
-    size = 1 << len(different)
-    at_once = max(_AT_ONCE // (n + 1), 1)
-    pieces = [everything[i : i + at_once] for i in range(0, size, at_once)] if different else [player]
-    rows = [draws(piece, [of], n=n, seed=seed, parameters=parameters)[of] for piece in pieces]
-    rows = np.hstack([row.reshape(n + 1, -1) for row in rows])
+    rows = draws(everything, [of], n=n, seed=seed, parameters=parameters)[of].reshape(n + 1, -1)
     split = np.zeros((n + 1, len(causes)))
     if different:
         split[:, [causes.index(cause) for cause in different]] = shapley(rows.T).T

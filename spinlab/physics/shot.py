@@ -37,8 +37,7 @@ def play(arriving: Delivery, face: Face, ball: Ball, between: Between | None = N
         ``.launch``, ``.path``, ``.rest`` and the distances people talk about.
     """
     launch = strike(arriving, face, ball, between, assume=assume, history=history)
-    if type(direction) is not float or type(spin_tilt) is not float or direction or spin_tilt:
-        launch = launch.but(direction=direction, spin_tilt=spin_tilt)
+    launch = launch.but(direction=direction, spin_tilt=spin_tilt)
     path = fly(launch, air, ball=ball, **flight)
     return Shot(launch=launch, path=path, rest=land(path, green, ball=ball, trace=trace))
 

@@ -41,9 +41,11 @@ def ball_speed_for_carry(carry, *, launch_angle, spin_rate, air: Air | None = No
     run(ball_speed_rows, len(rows), rows, wanted, found)
     short = found == OUT_OF_REACH
     if short.any():
-        furthest = float(wanted[short].max())
-        raise ValueError(f"carry: {furthest:.0f} m is out of reach at ball speeds up to {FASTEST_BALL:.0f} m/s; "
-                         "ask for less, or change the launch angle")
+        reached = np.broadcast_to(fly(launch.but(ball_speed=FASTEST_BALL), air, ball=ball, aerodynamics=aerodynamics).carry,
+                                  shape).ravel()
+        worst = np.argmax(np.where(short, wanted - reached, -np.inf))
+        raise ValueError(f"carry: {wanted[worst]:.0f} m is out of reach; this launch carries {reached[worst]:.0f} m at a ball "
+                         f"speed of {FASTEST_BALL:.0f} m/s; ask for less, or change the launch angle")
     return found.reshape(shape) if shape else float(found[0])
 
 

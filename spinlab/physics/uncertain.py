@@ -11,12 +11,14 @@ import numpy as np
 
 from ..kernel import nouns, questions
 from ..kernel import rows as kernel
-from ..records import Aerodynamics, Assumptions, Ball, Between, Face, Green
+from ..records import Aerodynamics, Assumptions, Ball, Between, Delivery, Face, Green
+from ..units import deg
 from .rows import elementwise, run, vary_rows
 from .setting import STAGES, Setting, furthest_stage, situation_rows
 
 _HOW = {"value": 0.0, "factor": questions.FACTOR, "shift": questions.SHIFT}
 _PLACES = {
+    "arriving": (Delivery, kernel.AT_DELIVERY),
     "face": (Face, kernel.AT_FACE), "ball": (Ball, kernel.AT_BALL), "between": (Between, kernel.AT_BETWEEN),
     "assume": (Assumptions, kernel.AT_ASSUMPTIONS), "flight": (Aerodynamics, kernel.AT_AERODYNAMICS),
     "green": (Green, kernel.AT_GREEN),
@@ -34,7 +36,7 @@ class Parameter:
     """
 
     name: str
-    record: str  # assume, ball, face, between, flight or green
+    record: str  # arriving, assume, ball, face, between, flight or green
     fields: tuple[str, ...]
     low: float
     high: float
@@ -62,13 +64,18 @@ def _row(record, fields, low, high, how, what, source, mark, name=None):
 _OURS = "our judgement"
 _HAAKE = "after the spread of Haake's 18 courses (1987); size our judgement"
 PARAMETERS = (
-    _row("ball", "friction friction_fast", 0.90, 1.10, "factor", "friction of the cover",
-         "sources for like covers differ by 5 % (Gobush 1996; Proceedings 49(1):27, 2020); doubled for wear and load", "J"),
-    _row("ball", "modulus", 0.75, 1.25, "factor", "stiffness of the ball", "from the contact time of Arakawa et al. 2007",
-         "C"),
+    _row("arriving", "dynamic_loft", 0.0, 4 * deg, "shift", "loft in contact against the loft quoted",
+         "our judgement: usual figures of pitches ask for 2 – 5° more than is quoted", "J"),
+    _row("ball", "friction friction_fast", 0.80, 1.20, "factor", "friction of cover and finish",
+         "sources for like covers differ by 5 % (Gobush 1996; Proceedings 49(1):27, 2020); wider for finish, milling, wear "
+         "and load, which nobody has measured", "J"),
+    _row("ball", "modulus", 0.85, 1.20, "factor", "stiffness of the ball",
+         "from the contact time of Arakawa et al. 2007 (0.19 GPa) to that of a full drive (0.14 GPa)", "C"),
     _row("ball", "inertia_factor", 0.36, 0.42, "value", "how the ball's mass is spread", "range of constructions", "M"),
-    _row("ball", "restitution", -0.02, 0.02, "shift", "restitution", "tolerance on Chou 1994, quoted in Penner 2003", "Q"),
-    _row("face", "roughness", 0.7, 1.4, "factor", "roughness of face and ball", _OURS, "J"),
+    _row("ball", "restitution", -0.05, 0.05, "shift", "restitution",
+         "sources differ by as much from Chou 1994, quoted in Penner 2003", "Q"),
+    _row("face", "roughness", 0.5, 2.5, "factor", "roughness of face and ball against the film",
+         "our judgement: 1 – 5 µm for a usual face; how soon a film lifts the ball off enters only as a ratio with it", "J"),
     _row("face", "head_mass", 0.295, 0.310, "value", "head mass", _OURS, "J"),
     _row("assume", "tangential_stiffness", 0.55, 0.80, "value", "stiffness along the face",
          "Mindlin 1949 gives 0.667 at Poisson's ratio 0.5, 0.75 at 0.4", "M"),
@@ -77,14 +84,18 @@ PARAMETERS = (
     _row("assume", "wet_factor", 0.70, 0.80, "value", "friction of wetted solids", "Persson et al. 2005", "S"),
     _row("assume", "film_friction", 0.02, 0.08, "value", "pull of the water film", _OURS, "J"),
     _row("assume", "solid_friction", 0.05, 0.15, "value", "friction over soil or grass", _OURS, "J"),
-    _row("assume", "load_decay", 1.2, 2.0, "value", "how soon a film lifts the ball off the face",
-         "our judgement; the upper end comes near Greenwood & Tripp 1971", "J"),
     _row("assume", "void", 0.5, 0.9, "value", "groove left open by the cover", _OURS, "J"),
-    _row("flight", "drag_scale", 0.88, 1.12, "factor", "drag", "Lyu, Kensrud, Smith & Tosaya 2018", "S"),
-    _row("flight", "lift_scale", 0.85, 1.15, "factor", "lift", "Lyu, Kensrud, Smith & Tosaya 2018", "S"),
+    _row("between", "water", 0.5, 2.0, "factor", "amount of water", _OURS, "J"),
+    _row("between", "soil_on_lands", 0.5, 1.5, "factor", "soil on the lands", _OURS, "J"),
+    _row("between", "soil_in_grooves", 0.5, 1.5, "factor", "soil in the grooves", _OURS, "J"),
+    _row("between", "grass", 0.8, 1.2, "factor", "grass in between", _OURS, "J"),
+    _row("flight", "drag_scale", 0.83, 1.17, "factor", "drag",
+         "below Re 1e5 balls differ by more than 0.1 in C_D (Lyu, Kensrud, Smith & Tosaya 2018, seen): about ±17 %", "C"),
+    _row("flight", "lift_scale", 0.85, 1.15, "factor", "lift", _OURS, "J"),
     _row("green", "friction", 0.75, 1.25, "factor", "grip of the turf", _HAAKE, "J"),
     _row("green", "tilt", 0.84, 1.16, "factor", "how far the ball digs in", "±3° of tilt; " + _HAAKE, "J"),
     _row("green", "restitution", 0.90, 1.10, "factor", "bounce of the green", _HAAKE, "J"),
+    _row("green", "grip_restitution", 0.0, 0.3, "value", "spring of the turf along the ground", _OURS, "J"),
 )
 """Every uncertain number of the chain.  All are drawn evenly (uniform) and independently: nothing better is known."""
 

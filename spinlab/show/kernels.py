@@ -14,8 +14,8 @@ from tornado.web import HTTPError
 
 CLASS = "spinlab.show.kernels.FewKernels"
 SETTINGS = ("MappingKernelManager.cull_idle_timeout=45", "MappingKernelManager.cull_interval=10")
-"""A kernel that no page is connected to, and that has said nothing for this long, is ended.  While a page is connected it goes
-on, however long it is busy or idle."""
+"""A kernel that no page is connected to, and that has said nothing for this long, is ended.  While a page is connected it
+goes on, however long it is busy or idle."""
 MOST = 6
 FULL = f"{MOST} lessons are open. Close one of them, then open this one again."
 
@@ -38,7 +38,7 @@ class FewKernels(AsyncMappingKernelManager):
         self._had_a_page.add(kernel_id)
 
     async def cull_kernel_if_idle(self, kernel_id):
-        """End a kernel that is left alone; a busy one only if its page was there before: else the page is still being made."""
+        """End a kernel that is left alone; a busy one only if its page was there, for else the page is still being made."""
         self.cull_busy = kernel_id in self._had_a_page
         await super().cull_kernel_if_idle(kernel_id)
 

@@ -23,9 +23,9 @@ def _histories(*cases):
     return [strike(PITCH, face, _SOFT, between, history=True).contact.history for face, between in cases]
 
 
-def _times(history):
-    """Instants of a contact, close enough for a smooth line."""
-    return np.linspace(0, history.time[-1], 241)
+def _times(*histories):
+    """Instants of contacts from touch to the first departure, close enough for smooth lines."""
+    return np.linspace(0, min(history.time[-1] for history in histories), 241)
 
 
 def _over(time, history, values):
@@ -48,7 +48,7 @@ def across_the_face():
 def along_the_face():
     """Friction along the face, dry and in dew; below nought it has turned round."""
     dry, wet = _histories((Face(), Between()), (Face(), _WET))
-    time = _times(dry)
+    time = _times(dry, wet)
     lines = (Traced(name="dry", y=_over(time, dry, dry.friction_force) / _KN),
              Traced(name="dew", y=_over(time, wet, wet.friction_force) / _KN))
     return Trace(x=time / _US, lines=lines, across="Time [µs]", up="Friction [kN]",
@@ -72,7 +72,7 @@ def friction_of_covers():
 def film_thins():
     """Film through a contact, with grooves and without."""
     open_, none = _histories((Face(), _WET), (Face(grooves=None), _WET))
-    time = _times(open_)
+    time = _times(open_, none)
     lines = tuple(Traced(name=name, y=_over(time, told, told.film) / um)
                   for name, told in (("plain face", none), ("open grooves", open_)))
     return Trace(x=time / _US, lines=lines, across="Time [µs]", up="Film [µm]", log=True,
@@ -83,14 +83,14 @@ def film_thins():
 def load_on_solids():
     """Share of the load on solid contact over film against roughness."""
     ratio = np.linspace(0, 3, 61)
-    decay = next(p for p in PARAMETERS if p.name == "assume.load_decay")
-    low, high = (film.solid_share(ratio, 1.0, c) for c in (decay.high, decay.low))
-    lines = (Traced(name="used here", y=film.solid_share(ratio, 1.0, Assumptions().load_decay), low=low, high=high),
+    rough = next(p for p in PARAMETERS if p.name == "face.roughness")
+    decay = Assumptions().load_decay
+    low, high = (film.solid_share(ratio, factor, decay) for factor in (rough.low, rough.high))
+    lines = (Traced(name="used here", y=film.solid_share(ratio, 1.0, decay), low=low, high=high),
              Traced(name="elastic planes", y=film.solid_share_greenwood_tripp_1971(ratio, 1.0)))
     return Trace(x=ratio, lines=lines, across="Film over roughness", up="Share of the load",
                  said="The thicker the film against the roughness, the less load is left for solid contact; shaded, the "
-                      "range drawn "
-                      "from, which reaches up to the law for elastic planes.")
+                      "range drawn from, which reaches beyond the law for elastic planes.")
 
 
 def water_held():

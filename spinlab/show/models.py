@@ -54,7 +54,7 @@ MODELS = (
                 "comes back",
           holds="head speeds of 1 to 50 m/s (2 to 112 mph), near the middle of the face; e kept within 0.75 to 0.88",
           source="Hertz 1882 [M]; Hunt and Crossley 1975 [M]; e after Chou 1994, quoted in Penner 2003 [Q]",
-          uncertain=("ball.modulus", "ball.restitution", "face.head_mass"),
+          uncertain=("arriving.dynamic_loft", "ball.modulus", "ball.restitution", "face.head_mass"),
           leaves_out="fixed rebound numbers cannot fully describe a golf ball (Johnson and Lieberman 1994 [S]); layers "
                      "of the ball",
           calls=("contact.normal_force", "contact.normal_restitution", "contact.hertz_stiffness"),
@@ -88,7 +88,7 @@ MODELS = (
                 "grooves are; no faster than the water's inertia allows, slower as the grooves fill",
           holds="exact for smooth plates and steady pressure; used beyond that, as a closure",
           source="Reynolds 1886, Stefan 1874 [M]; water: IAPWS SR6-08 2011 [Q], checked against a general library",
-          uncertain=("assume.void",),
+          uncertain=("assume.void", "between.water"),
           leaves_out="dewetting, cavitation, water caught in the roughness; no published golf test was found. Square and "
                      "V grooves "
                      "come out nearly alike, while tests from rough saw more",
@@ -99,7 +99,7 @@ MODELS = (
           words="σ roughness of face and ball, b what wetting leaves of solid friction",
           holds="our closure; its upper end comes near the law for elastic rough planes",
           source="form after Greenwood and Tripp 1971 [M]; b after Persson et al. 2005 [S]; size our judgement [J]",
-          uncertain=("assume.load_decay", "assume.wet_factor", "assume.film_friction", "face.roughness"),
+          uncertain=("assume.wet_factor", "assume.film_friction", "face.roughness"),
           leaves_out="the direction of milling; how a cover wraps round single tips",
           calls=("film.solid_share", "film.solid_share_greenwood_tripp_1971", "film.boundary_factor"),
           curve=curves.load_on_solids),
@@ -116,7 +116,7 @@ MODELS = (
           words="φ the share of the flats that is covered; soil in the grooves closes them",
           holds="soil and grass as shares; each way of cleaning leaves its own share of each",
           source="our judgement of common practice [J]; no measurement was found",
-          uncertain=("assume.solid_friction",),
+          uncertain=("assume.solid_friction", "between.soil_on_lands", "between.soil_in_grooves", "between.grass"),
           leaves_out="wet soil that is itself slippery, long grass between face and ball",
           calls=("cleaning.clean", "contact.friction_coefficient"), curve=curves.soiled_flats),
     Model(part="Flight", name="Air",
@@ -157,7 +157,8 @@ MODELS = (
           holds="pitches onto a level or gently sloping green",
           source="Penner 2002 [M]; the lean's form Biber et al. 2023 [S]; kinds of green after Haake 1987, 1989 [S]; "
                  "presets ours [J]",
-          uncertain=("green.friction", "green.tilt", "green.restitution"), also="run-out in metres ± 50 % [J]",
+          uncertain=("green.friction", "green.tilt", "green.restitution", "green.grip_restitution"),
+          also="run-out in metres ± 50 % [J]",
           leaves_out="grain, old pitch marks, plugging, water on the green; hops are flown without air",
           calls=("ground.bounce", "ground.ground_tilt", "ground.restitution_penner_2002"), curve=curves.first_bounce),
     Model(part="Green", name="Skid and roll",
