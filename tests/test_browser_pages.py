@@ -9,7 +9,7 @@ import browser as b
 import numpy as np
 import pytest
 
-from spinlab.catalogue import GREENS
+from spinlab.catalogue import GREENS, WETNESS
 from spinlab.physics.bands import contrast
 from spinlab.physics.cleaning import clean
 from spinlab.physics.contact import strike
@@ -292,7 +292,7 @@ def test_the_border_between_grip_and_sliding_stays_sharp(chrome, folder):
     below, = asked(chrome, folder, "dry-and-wet", at, "[r.now.below]")
     swing = Delivery(head_speed=12.0, dynamic_loft=lofts, attack_angle=-6 * deg)
     true = lofts - strike(swing, Face(), list(contacts.COVERS.values())[1]).launch_angle
-    flat = np.arctan(0.35)
+    flat = np.arctan(list(contacts.COVERS.values())[1].friction)
     assert np.abs(below[-10:] - flat).max() < 0.1 * deg
     corner, wanted = (lofts[np.argmax(one > flat - 0.3 * deg)] for one in (below, true))
     assert abs(corner - wanted) <= 0.25 * deg + 1e-9
@@ -435,7 +435,7 @@ def test_by_keyboard_alone(chrome, folder):
     assert page.evaluate("spinPage.values().water") == pytest.approx(150 * um)
     assert slider.evaluate("node => getComputedStyle(node).outlineStyle") == "solid"
     page.keyboard.press("2")
-    assert page.evaluate("spinPage.values().water") == pytest.approx(3 * um)
+    assert page.evaluate("spinPage.values().water") == pytest.approx(WETNESS["damp"].water)
     seen.close()
 
 

@@ -138,7 +138,7 @@ def wet_bands() -> Table:
         return against_dry(arriving, face, cover, Between(water=water, soil_in_grooves=closed))
 
     choices = {"grooves": GROOVES, "cover": COVERS}
-    return filled(by_choice(ask, **choices), (loft(8), speed(3), water(12), *(choice(*item) for item in choices.items())))
+    return filled(by_choice(ask, **choices), (loft(10), speed(4), water(14), *(choice(*item) for item in choices.items())))
 
 
 # -- grooves and cleaning ---------------------------------------------------------------------------------------------
@@ -252,7 +252,7 @@ def _fault_axes(soil, film, grass, lofts):
 def faults() -> Table:
     """Launch over every fault, and each fault's fair share (Shapley) of what separates this spin from the reference's."""
     engine = by_choice(_faulty_strike, ball=BALLS, wear=WEAR)
-    whole = filled(engine, refined(engine, _fault_axes(4, 9, 4, 5), ROUGHER))
+    whole = filled(engine, refined(engine, _fault_axes(5, 9, 5, 5), ROUGHER))
     spin = whole.answers["spin"]
     every = ([name for i, name in enumerate(FIXES) if mask >> i & 1] for mask in range(1 << len(FIXES)))
     sets = [put_right(spin, whole.axes, some) for some in every]

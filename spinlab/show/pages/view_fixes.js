@@ -46,7 +46,7 @@ views.fixes = ({ faults, bands }, { fixes, best, speed }) => {
         if (!fix.same) told += draw.thin(X(now.spin + fix.low), bar + thick / 2, X(now.spin + fix.high), bar + thick / 2, "whisker");
         for (const one of kept) told += draw.thin(X(one.now.spin), bar - 3, X(one.now.spin), bar + thick + 3, "dash");
       });
-      const close = X(perfect) - X(now.spin) < 90;
+      const close = X(perfect) - X(now.spin) < 130;
       told += draw.text(X(now.spin), top - 16, `now ${units.say("spin", now.spin)}`, "small", X(now.spin) < left + 60 ? "start" : "middle");
       told += draw.text(Math.min(X(perfect), right), top - (close || narrow ? 36 : 16), `reference ${units.say("spin", perfect)}`, "small", narrow ? "end" : "middle");
       return told;
