@@ -279,6 +279,7 @@ def test_doubts_stand_where_their_numbers_stand():
             assert (doubts.low[place], doubts.high[place]) == (parameter.low, parameter.high)
     assert row[usual.FRICTION] == Ball.published_soft_cover().friction
     values = {
+        "arriving": PITCH,
         "face": Face(),
         "ball": Ball.published_soft_cover(),
         "assume": Assumptions(),
