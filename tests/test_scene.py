@@ -280,6 +280,7 @@ def test_doubts_stand_where_their_numbers_stand():
     assert row[usual.FRICTION] == Ball.published_soft_cover().friction
     values = {
         "arriving": PITCH,
+        "between": Between(),
         "face": Face(),
         "ball": Ball.published_soft_cover(),
         "assume": Assumptions(),
