@@ -428,9 +428,10 @@ export function impact(scene) {
       const [x, y] = beside ? [i * (w + gap), 0] : [0, i * (h + gap)];
       const lr = Math.min(h * 0.215, w * 0.15);
       const pad = text * 0.9;
+      const scale = clamp(w / 640, 1, 1.6);
       one.resize({
-        x, y, w, h, k, text, big, scale: px(clamp(w / 640, 1, 1.6)), bx: w * (tight ? 0.465 : 0.45), by: h - SITS * k - text * 1.25, tx: pad, ty: pad + text * 0.7, gx: pad, gy: pad + text * 1.15 + big * 1.35,
-        gw: w * 0.36, lx: w - lr - 12, ly: h - lr - 10, lr, arrow: Math.min(w * 0.33, h * 0.62),
+        x, y, w, h, k, text, big, scale: px(scale), bx: w * (tight ? 0.465 : 0.45), by: h - SITS * k - text * 1.25, tx: pad, ty: pad + text * 0.7, gx: pad, gy: pad + text * 1.15 + big * 1.35,
+        gw: w * 0.36, lx: w - lr - 17 * scale, ly: h - lr - 10, lr, arrow: Math.min(w * 0.33, h * 0.62),
       });
     });
     const top = beside ? h + gap : 2 * (h + gap);
