@@ -138,7 +138,7 @@ def wet_bands() -> Table:
         return against_dry(arriving, face, cover, Between(water=water, soil_in_grooves=closed))
 
     choices = {"grooves": GROOVES, "cover": COVERS}
-    return filled(by_choice(ask, **choices), (loft(10), speed(4), water(14), *(choice(*item) for item in choices.items())))
+    return filled(by_choice(ask, **choices), (loft(8), speed(3), water(24), *(choice(*item) for item in choices.items())))
 
 
 # -- grooves and cleaning ---------------------------------------------------------------------------------------------
@@ -244,7 +244,7 @@ def put_right(values, axes, fixes, skip=0):
 
 
 def _fault_axes(soil, film, grass, lofts):
-    return (even("soil", 0.0, 0.8, soil), water(film, 100), even("grass", 0.0, 0.7, grass), loft(lofts, 34, 54),
+    return (even("soil", 0.0, 0.8, soil), water(film, 100), even("grass", 0.0, 1.0, grass), loft(lofts, 34, 54),
             choice("ball", BALLS), choice("wear", WEAR))
 
 
@@ -252,7 +252,7 @@ def _fault_axes(soil, film, grass, lofts):
 def faults() -> Table:
     """Launch over every fault, and each fault's fair share (Shapley) of what separates this spin from the reference's."""
     engine = by_choice(_faulty_strike, ball=BALLS, wear=WEAR)
-    whole = filled(engine, refined(engine, _fault_axes(5, 9, 5, 5), ROUGHER))
+    whole = filled(engine, refined(engine, _fault_axes(4, 9, 4, 5), ROUGHER))
     spin = whole.answers["spin"]
     every = ([name for i, name in enumerate(FIXES) if mask >> i & 1] for mask in range(1 << len(FIXES)))
     sets = [put_right(spin, whole.axes, some) for some in every]
@@ -263,7 +263,7 @@ def faults() -> Table:
 @cache
 def faults_bands() -> Table:
     """How far the gain of each single fix could lie off, for each m/s of head speed, and the band of the spin itself."""
-    axes = _fault_axes(4, 9, 3, 5)
+    axes = _fault_axes(4, 9, 4, 5)
     engine = by_choice(lambda **places: {"rows": draws(_faulty(**places), ["spin_rate"], n=DRAWS)["spin_rate"].T},
                        ball=BALLS, wear=WEAR)
     rows = np.moveaxis(filled(engine, axes).answers["rows"], -1, 0) / _ARRIVING.head_speed  # [1 + draws, *grid]
