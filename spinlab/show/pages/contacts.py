@@ -138,7 +138,7 @@ def wet_bands() -> Table:
         return against_dry(arriving, face, cover, Between(water=water, soil_in_grooves=closed))
 
     choices = {"grooves": GROOVES, "cover": COVERS}
-    return filled(by_choice(ask, **choices), (loft(8), speed(3), water(24), *(choice(*item) for item in choices.items())))
+    return filled(by_choice(ask, **choices), (loft(10), speed(5), water(24), *(choice(*item) for item in choices.items())))
 
 
 # -- grooves and cleaning ---------------------------------------------------------------------------------------------
