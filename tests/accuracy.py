@@ -100,7 +100,7 @@ INPUTS = {
     "dynamic_loft": (Delivery, -6 * deg, 79 * deg), "head_speed": (Delivery, 0.5, 80.0),
     "normal_offset": (Delivery, -3e-3, 3e-3), "attack_angle": (Delivery, -30 * deg, 20 * deg),
     "roughness": (Face, 0.2e-6, 30e-6), "head_mass": (Face, 0.05, 5.0),
-    "friction": (Ball, 0.0, 1.5), "friction_fast": (Ball, 0.0, 1.5),
+    "friction": (Ball, 0.0, 1.5), "friction_fast": (Ball, 0.0, 0.38),
     "modulus": (Ball, 0.02e9, 2e9), "restitution": (Ball, 0.76, 0.98),
     "inertia_factor": (Ball, 0.2, 0.66), "mass": (Ball, 0.03, 0.06), "radius": (Ball, 0.015, 0.03),
     "water": (Between, 0.0, 1e-3), "temperature": (Between, 273.15, 333.15),

@@ -214,9 +214,13 @@ def test_scans_of_strikes_are_smooth(state, name):
 
 @pytest.mark.parametrize("state, name", SCANS)
 def test_run_out_has_no_steps(state, name):
-    """The whole shot's run-out over each input of the strike, the bounces included."""
+    """The whole shot's run-out over each input of the strike, the bounces included.
+
+    Where a bounce begins to grip the slope changes, so that the steepest finer step may exceed the
+    mean by up to three; a step would not shrink at all, and leave 80 to 100.
+    """
     left, place = accuracy.total_shrinks(name, accuracy.WATER[state])
-    assert left <= SHRINKS, place
+    assert left <= 3.0, place
 
 
 @pytest.mark.parametrize("name", accuracy.FLIGHT_INPUTS)

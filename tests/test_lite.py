@@ -96,7 +96,7 @@ def test_the_same_files_give_the_same_wheel(wheel, tmp_path):
 def test_the_package_is_pure_python(wheel):
     with zipfile.ZipFile(wheel) as archive:
         kinds = {Path(name).suffix for name in archive.namelist() if ".dist-info/" not in name}
-    assert kinds <= {".py", ".js", ".css", ".html", ".json", ".j2", ".ttf", ".svg", ".txt", ".md"}, kinds
+    assert kinds <= {".py", ".js", ".mjs", ".css", ".html", ".json", ".j2", ".ttf", ".svg", ".txt", ".md"}, kinds
 
 
 def test_no_module_needs_what_a_browser_has_not_when_it_is_imported():

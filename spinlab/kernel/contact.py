@@ -40,9 +40,9 @@ FAST_SLIDING = 26.8
 THINNEST_FILM = 1e-15
 """A film this thin [m] is none."""
 
-STEPS = 32.0
+STEPS = 60.0
 """Steps of a dry contact up to its deepest point and back, were the approach steady."""
-FILM_STEP = 0.2
+FILM_STEP = 0.07
 """A step changes the logarithm of the film by about this at most."""
 MOST_STEPS = 4000
 MOST_EVENTS = 60
