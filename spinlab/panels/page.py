@@ -65,6 +65,14 @@ def _read(name):
     return (WEB / name).read_text(encoding="utf-8")
 
 
+def _read_for(scene):
+    """A reader of modules for one scene: of all close-ups its own alone."""
+    name = scene.closeup
+    only = f'import {{ {name} }} from "./{name}.js";\n' if name else ""
+    only = f"{only}export const closeUps = {{ {name or ''} }};\n"
+    return lambda module: only if module == "closeups.js" else _read(module)
+
+
 @functools.cache
 def renderer() -> str:
     """The renderer with all its modules, as the one module that a notebook's widget loads."""
@@ -119,7 +127,7 @@ def page(scene, fragment: str = "") -> str:
     data = _script_safe(
         json.dumps(scene.described(code), ensure_ascii=False, separators=(",", ":"))
     )
-    text, _ = bundle("page.js", _read)
+    text, _ = bundle("page.js", _read_for(scene))
     script = text
     if fragment:
         script = f"location.hash ||= {_script_safe(json.dumps(fragment))};\n{script}"
