@@ -212,8 +212,8 @@ def _view_class():
     import traitlets
 
     class View(anywidget.AnyWidget):
-        _esm = page.renderer()
-        _css = page.style()
+        _esm = page.module("widget.js", "widget")
+        _css = page.text("scene.css")
         spec = traitlets.Dict().tag(sync=True)
         values = traitlets.Dict().tag(sync=True)
         units = traitlets.Unicode("metric").tag(sync=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from .. import __version__
-from ..evidence.plan import SAFETY, WATER
+from ..care import SAFETY, WATER
 from ..evidence.routine import routine
 from ..files import write_atomically
 from ..physics.bands import band

@@ -410,11 +410,11 @@ export function mount(root, spec, makeEngine, host = {}) {
   ].filter(Boolean));
   more.append(unitsButton, themeButton,
     button("Full screen", () => (document.fullscreenElement ? document.exitFullscreen() : section.requestFullscreen?.())),
-    ...(host.page ? [button("Copy link", () => {
-      const link = `${location.href.split("#")[0]}#${fragment()}`;
-      history.replaceState(null, "", link);
+    ...(host.address ? [button("Copy link", () => {
+      const link = `${host.address()}#${fragment()}`;
+      if (host.page) history.replaceState(null, "", link);
       navigator.clipboard?.writeText(link).catch(() => {});
-      put(live, { text: "The link to this state is in the address line and copied." });
+      put(live, { text: `The link to this state is ${host.page ? "in the address line and " : ""}copied.` });
     })] : []),
     ...(host.savePage ? [button("Save as page", () => host.savePage(fragment()))] : []),
     button("Save state", () => saveFile(`${name()}.json`, JSON.stringify(scene.state()), "application/json")),

@@ -37,4 +37,4 @@ function render({ model, el }) {
   return () => model.off("change:given", show);
 }
 
-export default { render };
+export const quiz = { render };
