@@ -12,7 +12,8 @@ import toy
 from matplotlib.figure import Figure
 from PIL import Image
 
-from spinlab.show import spoken, style
+from spinlab.panels import spoken
+from spinlab.show import style
 from spinlab.show.panel import Choice, Knob, Panel
 from spinlab.show.picture import Picture
 from spinlab.units import GRAVITY, deg, mph, yd

@@ -22,7 +22,7 @@ from typing import ClassVar
 from .changes import Changes
 from .knobs import Choice, Knob
 from .picture import Picture
-from .spoken import hear, speak, units_of
+from ..panels.spoken import hear, speak, units_of
 from .style import _HUES, _THEMES, LOOKS, UNITS, look
 
 __all__ = ["Choice", "Knob", "Panel"]

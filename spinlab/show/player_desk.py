@@ -14,7 +14,7 @@ from . import routines, sheets
 from .pack import PAPERS
 from .panels.fixing import player_of, split
 from .plate import STYLE
-from .spoken import follow, units_of
+from ..panels.spoken import follow, units_of
 from .style import UNITS
 
 

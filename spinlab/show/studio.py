@@ -13,7 +13,7 @@ from ..physics.players import PLAYERS
 from . import clip as clips
 from . import deck, facts, gallery, handouts, sheets, words
 from .moving import CLIPS, clip_named
-from .spoken import units_of
+from ..panels.spoken import units_of
 
 
 class Studio:

@@ -15,7 +15,7 @@ from .gallery import PACK_LOOKS
 from .moving import CLIPS
 from .pack import PAPERS, data_uri, logo_bytes
 from .plate import STYLE, plate
-from .spoken import follow
+from ..panels.spoken import follow
 from .studio import Job
 from .style import UNITS
 

@@ -48,6 +48,7 @@ const PATIENCE = 2500; // so long a kernel may take before the scene says that i
 // The kernel answers: one question at a time, always the latest; `silent` says that it takes long, and why.
 export function remoteEngine(ask, status, silent) {
   let waiting = null;
+  let lost = null; // a question that was given up; its answer may still come
   let next = null;
   let id = 0;
   let timer = null;
@@ -64,8 +65,8 @@ export function remoteEngine(ask, status, silent) {
     const state = await status();
     if (!waiting) return;
     silent(state);
-    if (state === "dead") waiting = null;
-    timer = setTimeout(watch, PATIENCE);
+    if (state === "dead") [lost, waiting] = [waiting, null];
+    else timer = setTimeout(watch, PATIENCE);
   }
   return {
     local: false,
@@ -79,9 +80,11 @@ export function remoteEngine(ask, status, silent) {
       send();
     },
     heard({ id: which, result, error }) {
-      if (!waiting || which !== waiting.id) return;
-      const { done } = waiting;
-      waiting = null;
+      const asked = [waiting, lost].find((one) => one?.id === which);
+      if (!asked) return;
+      const { done } = asked;
+      if (asked === waiting) waiting = null;
+      lost = null;
       clearTimeout(timer);
       silent("");
       done(result, error);

@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from weakref import WeakKeyDictionary
 
+UNITS = ("metric", "yards")
+
 _HEARING: WeakKeyDictionary = WeakKeyDictionary()
 _now = "metric"
 
@@ -16,8 +18,6 @@ def units_of(name: str | None = None) -> str:
     """The units of this name, or those that are spoken now."""
     if name is None:
         return _now
-    from .style import UNITS  # late: live entry asks here, and draws nothing
-
     if name not in UNITS:
         raise ValueError(f"units must be one of {', '.join(UNITS)}, got {name!r}")
     return name
