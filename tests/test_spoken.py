@@ -69,7 +69,8 @@ def test_what_is_typed_stays(page):
 
 def test_what_is_made_later_begins_with_the_units_that_are_spoken(tmp_path):
     Panel(impact_scene()).units = "yards"
-    assert Panel(impact_scene()).units == Planner(folder=tmp_path, sessions=tmp_path).units == Studio(tmp_path).units == "yards"
+    made = (Panel(impact_scene()), Planner(folder=tmp_path, sessions=tmp_path), Studio(tmp_path))
+    assert [one.units for one in made] == ["yards"] * 3
     entry = Entry(folder=tmp_path)
     assert entry.units == "yards"
     Panel(impact_scene()).units = "metric"

@@ -19,10 +19,10 @@ from __future__ import annotations
 from pathlib import Path
 from typing import ClassVar
 
+from ..panels.spoken import hear, speak, units_of
 from .changes import Changes
 from .knobs import Choice, Knob
 from .picture import Picture
-from ..panels.spoken import hear, speak, units_of
 from .style import _HUES, _THEMES, LOOKS, UNITS, look
 
 __all__ = ["Choice", "Knob", "Panel"]

@@ -9,12 +9,12 @@ import html as _html
 import re
 from pathlib import Path
 
+from ..panels.spoken import follow, units_of
 from ..physics.players import REFERENCE
 from . import routines, sheets
 from .pack import PAPERS
 from .panels.fixing import player_of, split
 from .plate import STYLE
-from ..panels.spoken import follow, units_of
 from .style import UNITS
 
 

@@ -9,11 +9,11 @@ import threading
 from pathlib import Path
 
 from ..files import inside
+from ..panels.spoken import units_of
 from ..physics.players import PLAYERS
 from . import clip as clips
 from . import deck, facts, gallery, handouts, sheets, words
 from .moving import CLIPS, clip_named
-from ..panels.spoken import units_of
 
 
 class Studio:

@@ -7,6 +7,7 @@ import html as _html
 import ipywidgets as w
 
 from ..files import write_atomically
+from ..panels.spoken import follow
 from ..physics.players import PLAYERS
 from . import deck, facts, panels
 from .desk import demonstration_tables
@@ -15,7 +16,6 @@ from .gallery import PACK_LOOKS
 from .moving import CLIPS
 from .pack import PAPERS, data_uri, logo_bytes
 from .plate import STYLE, plate
-from ..panels.spoken import follow
 from .studio import Job
 from .style import UNITS
 

@@ -56,9 +56,15 @@ export function remoteEngine(ask, status, silent) {
     if (waiting || !next) return;
     waiting = { id: (id += 1), ...next };
     next = null;
-    ask({ id, values: waiting.values, bands: waiting.bands });
     clearTimeout(timer);
     timer = setTimeout(watch, PATIENCE);
+    try {
+      ask({ id, values: waiting.values, bands: waiting.bands });
+    } catch {
+      clearTimeout(timer); // the line to the kernel is closed
+      waiting = null;
+      silent("dead");
+    }
   };
   async function watch() {
     if (!waiting) return;
