@@ -7,11 +7,11 @@ from dataclasses import dataclass, field
 
 from ...catalogue import GREENS, LIES, SOIL, WETNESS, films_in_words
 from ...physics.players import REFERENCE
+from ...physics.stopping import HIGH, LOW
 from ...units import deg, rpm, um
 from ..knobs import Choice, Knob
 from ..panels.common import COVERS, GROOVES, loft_knob, speed_knob, water_knob
 from ..panels.lofts import club_knob, lean_knob
-from ..panels.stopping import HIGH, LOW
 from . import contacts, flights
 
 CARE = (
@@ -121,7 +121,7 @@ LOFT_AND_SPIN = Page(
 )
 
 LOW_OR_HIGH = Page(
-    name="flight-and-stopping", lesson="04_flight_and_stopping", title="Stopped by spin or stopped by height", view="flight",
+    name="flight-and-stopping", lesson="", title="Stopped by spin or stopped by height", view="flight",
     instead_of="Low or high",
     lead="Two balls carry equally far in still air. One comes in low with spin, one falls from high up. Which stops?",
     touch="Take the spin away from the low ball, then change the green.",

@@ -11,7 +11,7 @@ from pathlib import Path
 
 from ...files import write_atomically
 from ...panels import page as scene_page
-from ...panels.impact import impact_scene
+from ...panels.every import SCENES
 from . import build
 from .catalogue import PAGES
 from .reading import body, page_of
@@ -69,7 +69,7 @@ def write(notebooks: Path, folder, *, say=lambda words: None) -> Path:
     for name in PAGES:
         say(f"page {name}")
         build.write([name], folder / "pages")
-    for scene in (impact_scene(),):
+    for scene in (make() for make in SCENES.values()):
         say(f"page {scene.name}")
         (folder / "pages").mkdir(exist_ok=True)
         scene_page.write(scene, folder / "pages" / f"{scene.name}.html")
