@@ -11,7 +11,7 @@ from spinlab.catalogue import GREENS
 from spinlab.kernel.compiled import Array
 from spinlab.panels import page, usual
 from spinlab.panels.scene import Choice
-from spinlab.panels.stopping import ALIKE, flight_and_stop
+from spinlab.panels.stopping import ALIKE, BLOWS, flight_and_stop
 from spinlab.panels.usual import WATER, WATER_TEMPERATURE, Usual, begin, struck
 from spinlab.panels.widget import Panel
 from spinlab.panels.words import Speaker
@@ -67,6 +67,7 @@ def test_both_shots_are_the_engines(scene):
                 ("run_out", rest.run_out),
                 ("total", path.carry + rest.run_out),
                 ("past", path.carry + rest.run_out - values["flag"]),
+                ("blown", path.carry - flown(values | {"wind": 0.0}, name)[1].carry),
                 ("stops", float(rest.stops)),
             ):
                 assert answer[f"{name}_{of}"] == pytest.approx(value, abs=1e-9), (name, of, values)
@@ -181,6 +182,8 @@ def test_sentences_fit_on_both_sides_of_their_limits(scene):
         for value, there in ((gap, True), (np.sign(gap) * (ALIKE - 1e-6), False)):
             said = said_of(scene, {"gap": value})
             assert (words in said) is there and ("both stop alike" in said) is not there
+    for wind, told in ((-BLOWS, True), (-BLOWS + 0.1, False), (BLOWS - 0.1, False), (BLOWS, True)):
+        assert said_of(scene, {"wind": wind}).startswith("Wind moves") is told
     assert "neither ball stops" in said_of(scene, {"low_stops": 0.0, "high_stops": 0.0})
     assert said_of(scene, {"low_stops": 0.0}).startswith("The low ball does not stop")
     assert said_of(scene, {"high_stops": 0.0}).startswith("The high ball does not stop")
@@ -224,6 +227,7 @@ def test_wind_moves_the_high_ball_more(scene):
     still, against = (scene.answer(scene.start | {"wind": wind}) for wind in (0.0, -6.0))
     lost = [still[f"{name}_carry"] - against[f"{name}_carry"] for name in NAMES]
     assert lost[1] > 3 * lost[0]
+    assert [-against[f"{name}_blown"] for name in NAMES] == pytest.approx(lost)
 
 
 # -- its page, and arrays that are only read -------------------------------------------------------

@@ -22,7 +22,7 @@ from .usual import GREEN_SPEED, WIND, Usual, begin
 __all__ = ["flight_and_stop"]
 
 FLIGHT_POINTS = 48
-TRACE_POINTS = 13
+TRACE_POINTS = 17
 MOST_PARTS = 40
 """A run-out is drawn in so many parts at most: hops, the slide, the roll."""
 TRACE_ROOM = MOST_PARTS * TRACE_POINTS
@@ -38,6 +38,8 @@ FOUND = 4
 """So many numbers are kept of a launch that was found: carry, angle, spin, ball speed."""
 ALIKE = 1.5
 """Run-outs that differ by less than this [m] are called alike."""
+BLOWS = 2.0
+"""From this wind on [m/s] the sentence is about it."""
 
 
 class Way(NamedTuple):
@@ -63,7 +65,8 @@ class Shot(NamedTuple):
 class Answer(NamedTuple):
     """What the scene says of the low and of the high ball [SI].
 
-    `past` is how far beyond the flag it rests, `run_0` … `run_3` what it runs on each green.
+    `past` is how far beyond the flag it rests, `blown` how far the wind moves its landing, `run_0` …
+    `run_3` what it runs on each green.
     """
 
     low_ball_speed: float
@@ -73,6 +76,7 @@ class Answer(NamedTuple):
     low_run_out: float
     low_total: float
     low_past: float
+    low_blown: float
     low_stops: float
     high_ball_speed: float
     high_carry: float
@@ -81,6 +85,7 @@ class Answer(NamedTuple):
     high_run_out: float
     high_total: float
     high_past: float
+    high_blown: float
     high_stops: float
     gap: float
     low_run_0: float
@@ -219,6 +224,13 @@ def run_on(ground, shot: Shot, grounds: Array, usual: Usual):
     return stopped(shot.landing, on_ground(ground, grounds, usual), usual.trace).run_out
 
 
+def blown(shot: Shot, now: Situation, usual: Usual):
+    """How far the wind moves the landing, the same ball and air without wind beside it."""
+    still = situation_at(usual.shot)
+    landing = fly(shot.launch, still.air, now.ball, now.aerodynamics, usual.drawing)
+    return shot.landing.carry - landing.carry
+
+
 def shot_of(
     launch: Launch, now: Situation, drawing: Drawing, trace: Trace, way: Way
 ) -> Shot:
@@ -269,6 +281,7 @@ def low_and_high(
         low_run_out=low.stop.run_out,
         low_total=low.landing.carry + low.stop.run_out,
         low_past=low.landing.carry + low.stop.run_out - flag,
+        low_blown=blown(low, now, usual),
         low_stops=low.stop.stops,
         high_ball_speed=high.launch.ball_speed,
         high_carry=high.landing.carry,
@@ -277,6 +290,7 @@ def low_and_high(
         high_run_out=high.stop.run_out,
         high_total=high.landing.carry + high.stop.run_out,
         high_past=high.landing.carry + high.stop.run_out - flag,
+        high_blown=blown(high, now, usual),
         high_stops=high.stop.stops,
         gap=low.stop.run_out - high.stop.run_out,
         low_run_0=run_on(0.0, low, grounds, usual),
@@ -295,7 +309,7 @@ def low_and_high(
 _LIFT = {"upward": 0.0, "turns downward": 1.0}
 _BANDED = (
     *(f"{name}_{of}" for name in ("low", "high") for of in ("carry", "descent_angle", "landing_spin")),
-    *(f"{name}_{of}" for name in ("low", "high") for of in ("run_out", "total", "past")),
+    *(f"{name}_{of}" for name in ("low", "high") for of in ("run_out", "total", "past", "blown")),
     *(f"{name}_run_{k}" for name in ("low", "high") for k in range(GROUNDS)),
     "gap",
 )
@@ -304,14 +318,21 @@ _RUNS = (
     "high {high_run_out:distance} ({high_run_out_low:distance#} to {high_run_out_high:distance}): "
 )
 _RUNS_FIRST = "Low runs {low_run_out:distance}, high {high_run_out:distance}: "
+_WIND = (
+    "Wind moves low {low_blown:distance+} ({low_blown_low:distance+#} to {low_blown_high:distance+}), "
+    "high {high_blown:distance+} ({high_blown_low:distance+#} to {high_blown_high:distance+})."
+)
+_WIND_FIRST = "Wind moves low {low_blown:distance+}, high {high_blown:distance+}."
 
 
-def _sentences(runs):
-    """The sentences with the run-outs said as `runs` says them."""
+def _sentences(runs, wind):
+    """The sentences with the run-outs said as `runs` says them, and the wind as `wind` does."""
     return [
         ("low_stops < 0.5 and high_stops < 0.5", "Too steep for this green: neither ball stops."),
         ("low_stops < 0.5", "The low ball does not stop on this green; the high one does."),
         ("high_stops < 0.5", "The high ball does not stop on this green; the low one does."),
+        (f"wind <= {-BLOWS}", wind),
+        (f"wind >= {BLOWS}", wind),
         (f"gap > {ALIKE}", runs + "height wins."),
         (f"gap < {-ALIKE}", runs + "spin wins."),
         ("", runs + "both stop alike."),
@@ -454,7 +475,7 @@ def flight_and_stop(own: records.Green | None = None, **changes) -> Scene:
             "downhill": {"slope": -2 * deg},
         },
         "compute": low_and_high,
-        "helpers": [put_row, fill_way, launched_to, on_ground, stopped, run_on, shot_of],
+        "helpers": [put_row, fill_way, launched_to, on_ground, stopped, run_on, blown, shot_of],
         "banded": _BANDED,
         "arrays": {
             "grounds": [getattr(green, name) for green in greens.values() for name in GROUND],
@@ -465,8 +486,8 @@ def flight_and_stop(own: records.Green | None = None, **changes) -> Scene:
             "high_way": FLIGHT_POINTS + TRACE_ROOM,
         },
         "closeup": "stopping",
-        "say": _sentences(_RUNS),
-        "say_first": _sentences(_RUNS_FIRST),
+        "say": _sentences(_RUNS, _WIND),
+        "say_first": _sentences(_RUNS_FIRST, _WIND_FIRST),
         "texts": {
             "low": "Low",
             "high": "High",

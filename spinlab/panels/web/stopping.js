@@ -16,6 +16,7 @@ const OFF = 12; // a ball that does not stop is followed so far on the green [m]
 const AWAY = 45; // a run-out beyond that is out of the picture [m]
 const REACHES = [12, 15, 20, 25, 30, 35, 40, 45, 50, 55, 60, 65, 70, 75, 80, 90, 100, 120, FARTHEST];
 const SPANS = [4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16, 17, 18, 19, 20, 22, 24, 26, 28, 30, 35, 40, 50, 60, 80, FARTHEST];
+const ROOM = 1.3; // the strip has room for the bands, too
 const WIDEST = 40; // a flag farther away than this is not in the close-up [m]
 const GREENS = 4;
 const SHOTS = [
@@ -105,11 +106,11 @@ export function stopping(scene) {
       y += text * 1.45;
       put(likely, { x: pad, y, "font-size": text * 0.94 });
       for (const fact of facts) {
-        if (fact.about === "spin") y = h - pad - 34;
+        if (fact.about === "spin") y = h - pad - 6 - 28 * box.scale;
         else y += text * 1.4;
         put(fact.node, { x: pad, y, "font-size": text * (fact.about === "past" ? 1.04 : 0.97) });
       }
-      Object.assign(box, { gx: pad + 12, gw: w - 2 * pad - 24, gy: h - pad - 12 });
+      Object.assign(box, { gx: pad + 12, gw: w - 2 * pad - 24, gy: h - pad - 12 * box.scale });
       put(track, { d: `M${px(box.gx)} ${px(box.gy)}h${px(box.gw)}` });
     }
 
@@ -131,7 +132,7 @@ export function stopping(scene) {
         spin: phrase("spin", { spin: values[`${name}_spin`] }),
       };
       for (const fact of facts) put(fact.node, { text: told[fact.about] });
-      turn.refresh(box.gx + (box.gw * values[`${name}_spin`]) / control.high, box.gy);
+      turn.refresh(box.gx + (box.gw * values[`${name}_spin`]) / control.high, box.gy, box.scale);
       show(turn, !hidden);
     }
     return { node, resize, draw };
@@ -207,7 +208,7 @@ export function stopping(scene) {
       const { w, h, text } = box;
       put(node, { transform: `translate(${px(box.x)} ${px(box.y)})` });
       for (const one of [frame, air]) put(one, { width: w, height: h });
-      box.ground = h - text * 1.4 - 24;
+      box.ground = h - text * 1.4 - 24 * box.scale;
       box.left = Math.max(24, w * 0.035);
       box.radius = clamp(h * 0.034, 6.5, 15);
     }
@@ -240,10 +241,10 @@ export function stopping(scene) {
       const tall = clamp(box.h * 0.2, 34, 74);
       const [fx, fy] = at_(values.flag, rises(values.flag));
       pin.show(fx, fy, tall);
-      turns.flag.refresh(fx, fy - tall - 8);
+      turns.flag.refresh(fx, fy - tall - 8, box.scale);
       const [cx] = at_(values.carry, 0);
       put(spot, { d: `M${px(cx)} ${px(box.ground - 9)}v16` });
-      turns.carry.refresh(cx, box.ground + 16);
+      turns.carry.refresh(cx, box.ground + 4 + 12 * box.scale, box.scale);
       for (const one of shots) {
         const here = where(one.name, t);
         const place = (x, z) => at_(x, x > answer[`${one.name}_carry`] ? z + rises(x) : z);
@@ -254,7 +255,7 @@ export function stopping(scene) {
         const long = one.name === "low" ? box.arrow : box.arrow * 0.62;
         const tip = (length) => [box.left + length * Math.cos(angle), box.ground - length * Math.sin(angle)];
         put(one.launch, { d: line([at_(0, 0), tip(long)]) });
-        one.turn.refresh(...tip(long + 19));
+        one.turn.refresh(...tip(long + 6 + 13 * box.scale), box.scale);
         show(one.turn, !hidden);
       }
       for (const turn of Object.values(turns)) show(turn, !hidden);
@@ -359,7 +360,7 @@ export function stopping(scene) {
       if (!hidden) {
         SHOTS.forEach(({ name }, i) => rows.forEach(({ k }) => {
           const run = answer[`${name}_run_${k}`];
-          if (Math.abs(run) < AWAY) ends.push(carries[i] + run);
+          if (Math.abs(run) < AWAY) ends.push(carries[i] + ROOM * run);
         }));
       }
       const first = Math.min(...carries, ...ends);
@@ -392,7 +393,7 @@ export function stopping(scene) {
       show(turn, flagged && !hidden);
       const tall = clamp(box.ground * 0.62, 50, 150);
       pin.show(across(values.flag), level(values.flag), tall);
-      turn.refresh(across(values.flag), level(values.flag) - tall - 8);
+      turn.refresh(across(values.flag), level(values.flag) - tall - 8, box.scale);
       for (const one of shots) drawShot(one, t);
       drawRows();
       drawTicks(x0, x1);
@@ -489,20 +490,21 @@ export function stopping(scene) {
     const text = beside ? clamp(width * 0.0145, 15, 27) : clamp(width * 0.038, 15, 20);
     const column = beside ? clamp(width * 0.235, 226, 470) : (width - gap) / 2;
     const right = beside ? width - column - gap : width;
+    const scale = px(clamp(right / 940, 1, 1.5));
     const fh = Math.round(beside ? clamp(right * 0.325, 220, 410) : clamp(width * 0.47, 160, 330));
     const gh = Math.round(beside ? clamp(right * 0.295, 236, 380) : clamp(width * 0.8, 290, 400));
     const cardHeight = beside ? (fh + gap + gh - gap) / 2 : text * (column > 220 ? 11.2 : 8.2) + 62;
     const big = beside ? clamp(column * 0.125, 26, 60) : clamp(width * 0.066, 24, 40);
     cards.forEach((one, i) => one.resize({
       x: beside ? 0 : i * (column + gap), y: beside ? i * (cardHeight + gap) : 0, w: column, h: cardHeight, text, big,
-      pad: text * 0.9, roomy: column > 220,
+      pad: text * 0.9, roomy: column > 220, scale,
     }));
     const top = beside ? 0 : cardHeight + gap;
     const left = beside ? column + gap : 0;
-    flight.resize({ x: left, y: top, w: right, h: fh, text, arrow: beside ? right * 0.14 : width * 0.24 });
-    green.resize({ x: left, y: top + fh + gap, w: right, h: gh, text, roomy: right > 600 });
+    flight.resize({ x: left, y: top, w: right, h: fh, text, scale, arrow: beside ? right * 0.14 : width * 0.24 });
+    green.resize({ x: left, y: top + fh + gap, w: right, h: gh, text, scale, roomy: right > 600 });
     const height = top + fh + gap + gh;
-    put(node, { width, height, viewBox: `0 0 ${width} ${height}` });
+    put(node, { width, height, viewBox: `0 0 ${width} ${height}`, style: `--scale: ${scale}` });
     return true;
   }
 
