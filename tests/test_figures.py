@@ -118,8 +118,7 @@ def wedges():
 
 def greens():
     from spinlab import Green
-    from spinlab.physics.stopping import stops
-    from spinlab.show.panels import two_shots
+    from spinlab.physics.stopping import stops, two_shots
 
     made = [green() for green in (Green.tuned_soft, Green.tuned_medium, Green.tuned_firm, Green.tuned_gripping)]
     return figures.Greens(stops=stops(two_shots(), made, n=20), names=("low", "high"), meanings=("dry", "wet"))

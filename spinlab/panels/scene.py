@@ -323,6 +323,7 @@ class Scene:
         prepared states by name; other controls go to where they start.
     arrays
         size of each array parameter of `compute`; for a `NamedTuple` of arrays that of each field.
+        An array that is only read is given by its numbers instead.
     banded
         the numbers that get a band, where `compute` asks through a parameter ``usual: Usual``.  All
         numbers that a person may repeat belong there.
@@ -342,7 +343,7 @@ class Scene:
     plots: Sequence[Plot] = ()
     closeup: str | None = None
     states: Mapping[str, Mapping] = field(default_factory=dict)
-    arrays: Mapping[str, int] = field(default_factory=dict)
+    arrays: Mapping[str, int | Sequence[float]] = field(default_factory=dict)
     banded: Sequence[str] = ()
     setting: Callable | None = None
     facts: Sequence[tuple[str, str, str]] = ()
@@ -662,6 +663,8 @@ class _Room:
             from .usual import usual
 
             return usual()
+        if self._is_given(name):
+            return np.array(self.sizes[name], dtype=float)
         size = self.sizes[name] if filled else 0
         fields = getattr(kind, "_fields", None)
         return kind(*(np.zeros(size) for _ in fields)) if fields else np.zeros(size)
@@ -669,9 +672,14 @@ class _Room:
     def described(self) -> dict:
         """The same for the page: data, or sizes, by name and field."""
         return {
-            name: _as_data(part) if _is_usual(self.kinds[name]) else _as_size(part)
+            name: _as_data(part)
+            if _is_usual(self.kinds[name]) or self._is_given(name)
+            else _as_size(part)
             for name, part in self.made().items()
         }
+
+    def _is_given(self, name):
+        return not isinstance(self.sizes.get(name, 0), int)
 
 
 def _is_usual(kind):

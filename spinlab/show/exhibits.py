@@ -7,10 +7,13 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
 
-from ..catalogue import BALLS, PITCH, STATES
+from ..catalogue import BALLS, GREENS, PITCH, STATES
 from ..physics.bands import band
+from ..physics.flight import fly
+from ..physics.green import land
 from ..physics.shot import play
-from ..records import Between, Delivery, Face
+from ..physics.stopping import stops, two_shots
+from ..records import Between, Delivery, Face, Shot
 from ..units import deg
 from . import figures, panels
 
@@ -27,8 +30,8 @@ judgement."""
 
 _RESTS_ON = {
     "groove_shape": ("contact",), "film_thins": ("contact",), "clean_face": ("contact", "lands"),
-    "dry_and_wet": ("contact", "flight"), "one_carry": ("contact", "flight", "green"), "low_or_high": ("flight", "green"),
-    "every_green": ("flight", "green"), "three_ways": ("contact", "flight", "green"),
+    "dry_and_wet": ("contact", "flight"), "one_carry": ("contact", "flight", "green"),
+    "three_ways": ("contact", "flight", "green"),
     "what_spoils": ("contact", "flight", "green"), "what_it_costs": ("contact", "lands"),
     "what_to_do_first": ("contact", "lands"), "which_club": ("contact", "flight", "green"),
 }
@@ -131,6 +134,23 @@ def terms() -> figures.Terms:
     return figures.Terms(arriving=PITCH, shot=shot, grooves=Face().grooves)
 
 
+def low_and_high() -> list[figures.Flown]:
+    """The two shots of one carry, on the medium green."""
+    both = two_shots()
+    made = []
+    for k, (name, meaning) in enumerate((("low", "dry"), ("high", "wet"))):
+        launch = both.but(**{of: getattr(both, of)[k] for of in ("ball_speed", "launch_angle", "spin_rate")})
+        path = fly(launch, points=80)
+        shot = Shot(launch=launch, path=path, rest=land(path, GREENS["medium"], trace=24))
+        made.append(figures.Flown(name=name, meaning=meaning, shot=shot))
+    return made
+
+
+def every_green() -> figures.Greens:
+    """Where the two shots of one carry stop on every green."""
+    return figures.Greens(stops=stops(two_shots(), list(GREENS.values())), names=("low", "high"), meanings=("dry", "wet"))
+
+
 def _others():
     contact, air, green, shots = (SOURCES[part] for part in ("contact", "flight", "green", "shots"))
     return (
@@ -142,6 +162,10 @@ def _others():
                 make=_slow("dry", "wet"), source=contact),
         Exhibit(name="flights-dry-and-wet", title="Two flights of one swing", build=figures.flight_side_view,
                 make=lambda: [flown("dry"), flown("wet")], source=f"{contact} {air} {green}"),
+        Exhibit(name="low-and-high", title="Stopped by spin, stopped by height", build=figures.flight_side_view,
+                make=low_and_high, source=f"{air} {green}"),
+        Exhibit(name="every-green", title="On every green", build=figures.stops_on_greens, make=every_green,
+                source=f"{air} {green}"),
         Exhibit(name="words-of-the-trade", title="The words of the trade", build=figures.words_of_trade, make=terms,
                 source=f"{contact} {air} {green}"),
         Exhibit(name="order-of-shots", title="An order fixed beforehand", build=figures.order_strip, make=_order,
