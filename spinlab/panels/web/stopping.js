@@ -273,8 +273,8 @@ export function stopping(scene) {
       ticked = key;
       const values = ticksOf(0, speak.shown("distance", end), Math.max(3, Math.floor(box.w / (box.text * 5))));
       const y = box.h - box.text * 0.4;
-      ticks.replaceChildren(...values.map((value, i) => {
-        const [x] = at_(speak.si("distance", value), 0);
+      const places = values.map((value) => [at_(speak.si("distance", value), 0)[0], value]);
+      ticks.replaceChildren(...places.filter(([x]) => x < box.w - box.text).map(([x, value], i) => {
         return svg("text", { x: px(x), y: px(y), "text-anchor": "middle", "font-size": px(box.text * 0.88) }, i ? speak.number_plain(value) : `0 ${unit}`);
       }));
     }
