@@ -1,10 +1,12 @@
 """Every scene, by the name that its file and its page have."""
 
 from .impact import impact_scene
+from .ways import which_repeats
 
 __all__ = ["SCENES"]
 
 SCENES = {
     "impact": impact_scene,
+    "which_repeats": which_repeats,
 }
 """Name → the function that makes the scene; commands, site and tests walk through it."""

@@ -52,6 +52,7 @@ def _place(start, record, name):
 HEAD_SPEED = _place(AT_DELIVERY, nouns.Delivery, "head_speed")
 DYNAMIC_LOFT = _place(AT_DELIVERY, nouns.Delivery, "dynamic_loft")
 ATTACK_ANGLE = _place(AT_DELIVERY, nouns.Delivery, "attack_angle")
+NORMAL_OFFSET = _place(AT_DELIVERY, nouns.Delivery, "normal_offset")
 FRICTION = _place(AT_BALL, nouns.Ball, "friction")
 FRICTION_FAST = _place(AT_BALL, nouns.Ball, "friction_fast")
 WATER = _place(AT_BETWEEN, nouns.Between, "water")
