@@ -1,5 +1,6 @@
 """Every scene, by the name that its file and its page have."""
 
+from .fixing import what_to_fix_first
 from .impact import impact_scene
 from .ways import which_repeats
 
@@ -8,5 +9,6 @@ __all__ = ["SCENES"]
 SCENES = {
     "impact": impact_scene,
     "which_repeats": which_repeats,
+    "what_to_fix_first": what_to_fix_first,
 }
 """Name → the function that makes the scene; commands, site and tests walk through it."""

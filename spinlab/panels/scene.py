@@ -188,13 +188,16 @@ class Axis:
 @dataclass(frozen=True)
 class Plot:
     """Marks between two axes; names in marks mean controls and what `compute` returns.  Several
-    plots divide the width by their `share`."""
+    plots divide the width by their `share`; one above the other they are as much higher as `tall`
+    says; with `ground` it is drawn on turf."""
 
     x: Axis
     y: Axis
     marks: Sequence[dict]
     name: str = "plot"
     share: float = 1.0
+    tall: float = 1.0
+    ground: bool = False
 
     def described(self) -> dict:
         """The same for the page."""
@@ -204,6 +207,8 @@ class Plot:
             "marks": list(self.marks),
             "name": self.name,
             "share": self.share,
+            "tall": self.tall,
+            "ground": self.ground,
         }
 
 
@@ -261,17 +266,18 @@ def rows(
     high: str = "",
     open: str = "",
     place: str = "",
-    also: tuple[str, str] | None = None,
     sets: Sequence[Mapping] = (),
     pressed: str = "",
+    known: int = 0,
+    down: float = 1.0,
 ) -> dict:
     """A named row for each number of an array, with its bar; a bar each where several arrays are
     named.
 
     Bars look as `signs` say, negative ones as `against`.  `low` and `high` name arrays of the ends
-    of bands; `open` one that is 0 where a row is ticked off; `place` one by which rows are sorted,
-    0 for those left out; `also` an array, and its kind, that is written behind the number.  A row
-    is pressed to turn the controls in `sets`, and again to turn them back; `pressed` is said then.
+    of bands, `known` from that rest on; `open` one that is 0 where a row is ticked off; `place` one by which rows are sorted,
+    0 for those left out.  A row is pressed to turn the controls in `sets`, and again to turn them back; `pressed` is said then.
+    Rows go `down` so far in the plot.
     """
     return {
         "kind": "rows",
@@ -283,9 +289,10 @@ def rows(
         "high": high,
         "open": open,
         "place": place,
-        "also": also,
         "sets": [dict(one) for one in sets],
         "pressed": pressed,
+        "known": known,
+        "down": down,
     }
 
 
@@ -308,10 +315,32 @@ def text(template, *, across: float, up: float, anchor: str = "start") -> dict:
     return {"kind": "text", "text": rules, "across": across, "up": up, "anchor": anchor}
 
 
-def grip(moves: str, *, x: str | float, y: str | float, along: str = "x", label: str = "") -> dict:
+def grip(
+    moves: str,
+    *,
+    x: str | float,
+    y: str | float,
+    along: str = "x",
+    label: str = "",
+    less: str = "",
+    shape: str = "",
+) -> dict:
     """A handle in the plot that turns the control `moves` when it is dragged `along` ``"x"`` or
-    ``"y"``."""
-    return {"kind": "grip", "moves": moves, "x": x, "y": y, "along": along, "label": label or moves}
+    ``"y"``.
+
+    The control becomes what the axis says there, `less` another number; a `shape` may be
+    ``"flag"``.
+    """
+    return {
+        "kind": "grip",
+        "moves": moves,
+        "x": x,
+        "y": y,
+        "along": along,
+        "label": label or moves,
+        "less": less,
+        "shape": shape,
+    }
 
 
 @dataclass(frozen=True, kw_only=True)

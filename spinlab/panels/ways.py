@@ -51,7 +51,7 @@ from .usual import (
 __all__ = ["which_repeats"]
 
 SHOTS = 256
-FEW = 32
+FEW = 16
 """Shots of each way at rest, and those, the first of the same, that follow the hand."""
 STORED = Path(__file__).with_name("shots.json")
 """The draws of all shots, in ten-thousandths of a standard deviation; written by ``python -m
@@ -66,9 +66,14 @@ SHOWN_NAMES = ("loft", "head speed", "attack", "strike height")
 PRACTISED = 0.5
 """Practice halves the scatter of one cause."""
 GREEN_NUMBERS = len(nouns.Green._fields)
-LANE = 11.0
-"""How far apart the lanes' middles are drawn [m]."""
-HALF_LANE = 0.5 * LANE - 0.3
+LANE = 12.0
+WORDS = 3.0
+"""Width of a lane, and what of it is kept for words [m]."""
+FOOT = 3.5
+"""What lies below the lanes, for the flag [m]."""
+MIDDLE = -0.5 * WORDS
+"""Where the middle lane's line lies in the picture [m]."""
+HALF_LANE = 0.5 * (LANE - WORDS) - 0.3
 PLACES = len(scores(SHOTS))
 
 
@@ -148,6 +153,7 @@ class Answer(NamedTuple):
     best_high: float
     lead: float
     spoils: float
+    edge: float
     rested: float
 
 
@@ -281,9 +287,7 @@ def play_many(
             near = near + 1.0
         if shot < len(seen.along):
             seen.along[shot] = along
-            seen.across[shot] = math.inf
-            if abs(across) < HALF_LANE:
-                seen.across[shot] = lane - across
+            seen.across[shot] = lane - min(max(across, -HALF_LANE), HALF_LANE)
     half = 0.0
     if shots == len(room.finish):
         sort(room.finish)
@@ -408,13 +412,13 @@ def three_ways(
     begin(usual)
     set_green(usual, tables, green)
     low_way = play_many(
-        usual, tables, room, low, low_club, own, distance, within, water, lie, shots, LANE
+        usual, tables, room, low, low_club, own, distance, within, water, lie, shots, MIDDLE + LANE
     )
     lob_way = play_many(
-        usual, tables, room, lob, lob_club, own, distance, within, water, lie, shots, 0.0
+        usual, tables, room, lob, lob_club, own, distance, within, water, lie, shots, MIDDLE
     )
     run_way = play_many(
-        usual, tables, room, run, run_club, own, distance, within, water, lie, shots, -LANE
+        usual, tables, room, run, run_club, own, distance, within, water, lie, shots, MIDDLE - LANE
     )
     if rested > 0.5:
         fill_alone(
@@ -492,6 +496,7 @@ def three_ways(
         best_high=best_high,
         lead=best_near - second,
         spoils=spoils,
+        edge=distance + within,
         rested=rested,
     )
 
@@ -553,12 +558,13 @@ def _lane_words(k):
 
 
 def _say():
+    alike = "The two best are alike here: {best_near:share} finish within {within}"
     rules = [
         (
-            f"rested > 0.5 and lead < {_CLOSE}",
-            "The two best are alike: {best_near:share} finish within {within}, less than five in a "
-            "hundred apart.",
-        )
+            f"rested > 1.5 and lead < {_CLOSE}",
+            alike + " ({best_low:share#} to {best_high:share}).",
+        ),
+        (f"rested > 0.5 and lead < {_CLOSE}", alike + "."),
     ]
     for k, name in enumerate(_NAMES):
         first = f"{name.capitalize()} repeats best here: "
@@ -599,35 +605,38 @@ def which_repeats(own: Spread | None = None, **changes) -> Scene:
     practise = {"nothing": -1.0} | {
         name: float(NAMES.index(cause)) for name, cause in zip(SHOWN_NAMES, SHOWN)
     }
-    lanes = (LANE, 0.0, -LANE)
+    lanes = (MIDDLE + LANE, MIDDLE, MIDDLE - LANE)
     signs = ("dry", "wet", "grass")
     plots = [
         Plot(
             name="lanes",
             share=5.0,
+            tall=1.25,
+            ground=True,
             x=Axis("along", "From where it is hit", "distance", 0.0, 62.0),
-            y=Axis("across", "Seen from above", "distance", -1.5 * LANE, 1.5 * LANE, ticks=False),
+            y=Axis("across", "Seen from above", "distance", -1.5 * LANE - FOOT, 1.5 * LANE, ticks=False),
             marks=[
                 rule(x="distance"),
                 rule(y=0.5 * LANE),
                 rule(y=-0.5 * LANE),
+                rule(y=-1.5 * LANE),
                 *(
                     points(x=f"{name}.along", y=f"{name}.across", sign=sign)
                     for name, sign in zip(_SHORT, signs)
                 ),
                 *(ring(x="distance", y=lane, radius="within") for lane in lanes),
                 *(
-                    text(_lane_words(k), across=0.012, up=(2 - k + 0.84) / 3)
+                    text(_lane_words(k), across=0.012, up=(FOOT + (2.8 - k) * LANE) / (FOOT + 3 * LANE))
                     for k in range(len(lanes))
                 ),
-                grip("within", x="distance", y="within", along="y", label="Near means: pull the ring"),
-                grip("distance", x="distance", y=-1.38 * LANE, label="Distance: drag the flag"),
+                grip("within", x="edge", y=lanes[1], less="distance", label="Near: pull the ring"),
+                grip("distance", x="distance", y=-1.5 * LANE - 0.55 * FOOT, shape="flag", label="Distance: drag the flag"),
             ],
         ),
         Plot(
             name="spoils",
             share=3.0,
-            x=Axis("alone", "Spread if only this varied", "distance", 0.0, 8.0),
+            x=Axis("alone", "Spread if only this varied", "distance", 0.0, 10.0),
             y=Axis("cause", "Press what to practise", "number", 0.0, 1.0, ticks=False),
             marks=[
                 rows(
@@ -746,7 +755,7 @@ def which_repeats(own: Spread | None = None, **changes) -> Scene:
         "guess_state": "30 metres",
         "summary": "Three lanes from above, one for each way to play: low with spin, a high lob, "
         "a bump-and-run. Each mark is a shot; the dashed ring about the hole is what counts as "
-        "near. Beside them, how much the finish scatters if only one cause varies.",
+        "near. Marks on the edge of a lane lie further out. Beside them, how much the finish scatters if only one cause varies.",
         "tries": [
             "Halve one scatter, then another. Which is worth practising?",
             "Let the scatter grow with the swing, then not. Which lane gets longer?",

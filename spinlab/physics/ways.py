@@ -247,14 +247,14 @@ def ways_repeated(*, distance=30.0, spread: Spread | None = None, growth=0.5, wa
 DOUBTED = ("head_speed", "dynamic_loft", "attack_angle", "normal_offset", "direction")
 DOUBTS = (0.8, 1.25)
 """What some thirty shots leave open about a scatter: it is known to about a quarter."""
-OTHER_GREENS = ("firm", "medium", "soft")
-"""Greens differ at least as much."""
+OTHER_GREENS = ("firm", "soft")
+"""Greens differ at least as much; these are the ends."""
 
 
 def chance_range(within, *, spread: Spread | None = None, **way):
     """Chance of each way to finish within a distance [m] of the hole: (as computed, lowest, highest), by name.
 
-    Lowest and highest over a firm, a medium and a soft green and over scatters of 0.8 and 1.25 times the one given.
+    Lowest and highest over a firm and a soft green, with scatters of 0.8 and 1.25 times the one given.
     """
     spread = spread or Spread.tuned_club()
     asked = [{"spread": spread}]

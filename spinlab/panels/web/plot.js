@@ -3,6 +3,7 @@
 import { clamp, dragged, grip, line, px, put, show, svg } from "./dom.js";
 
 const TICKS = 5;
+const SHAPES = { dry: "h.01", grass: "m-4 3.4h8l-4-7z" }; // a short stroke, whose cap is round or square, or a triangle
 
 // Round steps for an axis: 1, 2 or 5 times a power of ten.
 export function ticksOf(low, high, most = TICKS) {
@@ -29,7 +30,7 @@ export function plots(scene) {
     const whole = spec.plots.reduce((sum, { share }) => sum + share, 0);
     const text = clamp(width * 0.0175, 15, 27);
     const most = Math.max(...spec.plots.map(({ share }) => share));
-    const tall = ({ share }) => clamp(beside ? ((width * most) / whole) * 0.62 : (width * 0.62 * share) / most, 290, 660);
+    const tall = ({ share, tall: more }) => (beside ? clamp(((width * most) / whole) * 0.62, 290, 660) : clamp((width * 0.62 * share) / most, 290, 660) * more);
     let [x, y] = [0, 0];
     made.forEach((one, k) => {
       const [w, h] = [beside ? (width * spec.plots[k].share) / whole : width, tall(spec.plots[k])];
@@ -52,11 +53,14 @@ function onePlot(scene, plot, number) {
   const sketch = svg("path", { class: "guessed" });
   const pad = svg("rect", { class: "sketchpad", fill: "transparent" });
   const frame = svg("rect");
+  const ground = svg("rect", { class: "ground" });
+  show(ground, plot.ground);
   const clipped = svg("g", { class: "clipped", "clip-path": `url(#${scene.id}-frame${number})` });
-  const node = svg("g", { class: "plot" }, svg("clipPath", { id: `${scene.id}-frame${number}` }, frame), back, ghosts, clipped, fore, sketch, pad);
+  const node = svg("g", { class: "plot" }, svg("clipPath", { id: `${scene.id}-frame${number}` }, frame), ground, back, ghosts, clipped, fore, sketch, pad);
   const marks = plot.marks.map(makeMark);
   const parts = (k) => (["points", "ring"].includes(plot.marks[k].kind) ? clipped : fore);
   marks.forEach((mark, k) => parts(k).append(...mark.nodes));
+  const rows = plot.marks.find(({ kind }) => kind === "rows");
   let box = {};
   let drawn = "";
   const { x: X, y: Y } = plot;
@@ -149,8 +153,7 @@ function onePlot(scene, plot, number) {
     }
     if (mark.kind === "points") {
       const cloud = svg("path", { class: `points ${mark.sign}` });
-      // one short stroke a point; its cap makes the shape
-      const shape = { wet: "h.01", grass: "m-4 3.4h8l-4-7z" }[mark.sign] ?? "h.01";
+      const shape = SHAPES[mark.sign] ?? SHAPES.dry;
       return {
         nodes: [cloud],
         draw() {
@@ -199,14 +202,17 @@ function onePlot(scene, plot, number) {
       return {
         nodes: [text],
         draw() {
-          put(text, { x: px(box.left + mark.across * box.width), y: px(box.top + (1 - mark.up) * box.height), "font-size": box.text, text: speak.choose(mark.text, scene.named()) });
+          const [left, width] = rows ? [box.outer + 4, box.w] : [box.left, box.width];
+          put(text, { x: px(left + mark.across * width), y: px(box.top + (1 - mark.up) * box.height), "font-size": box.text, text: speak.choose(mark.text, scene.named()) });
         },
       };
     }
     const control = controls[mark.moves];
+    const flag = () => svg("path", { class: "knob", d: "M-7 17V-17L13 -9L-4 -1V17Z" });
     const handle = grip(scene, control, {
       describe: mark.label,
-      drag: ([x, y]) => (mark.along === "x" ? fromX(x - box.x) : fromY(y - box.y)),
+      shape: mark.shape === "flag" ? flag() : null,
+      drag: ([x, y]) => (mark.along === "x" ? fromX(x - box.x) : fromY(y - box.y)) - (mark.less ? valueOf(mark.less) : 0),
     });
     return { nodes: [handle], draw: () => handle.refresh(toX(valueOf(mark.x)), toY(valueOf(mark.y))) };
   }
@@ -218,10 +224,11 @@ function onePlot(scene, plot, number) {
       const behind = svg("rect", { class: "row-back", rx: 8 });
       const name = svg("text", { class: "row-name" });
       const bars = mark.of.map(() => svg("rect"));
+      const ends = mark.of.length > 1 ? mark.signs.map((sign) => svg("path", { class: `points ${sign}` })) : [];
       const whisker = svg("path", { class: "whisker plain" });
       const said = svg("text", { class: "row-said", "text-anchor": "end" });
-      const whole = svg("g", { class: "row" }, behind, ...bars, whisker, name, said);
-      if (mark.sets.length) {
+      const whole = svg("g", { class: "row" }, behind, ...bars, ...ends, whisker, name, said);
+      if (mark.sets[k]) {
         whole.setAttribute("role", "button");
         whole.setAttribute("tabindex", 0);
         whole.addEventListener("click", () => press(k));
@@ -231,7 +238,7 @@ function onePlot(scene, plot, number) {
           press(k);
         });
       }
-      return { whole, behind, name, bars, whisker, said, label };
+      return { whole, behind, name, bars, ends, whisker, said, label };
     });
     const setAlready = (k) => Object.entries(mark.sets[k] ?? { "": 0 }).every(([name, value]) => scene.values[name] === value);
     function press(k) {
@@ -243,11 +250,10 @@ function onePlot(scene, plot, number) {
     }
     function numberOf(k) {
       if (mark.of.length > 1) return "";
-      const first = speak.say(X.quantity, arrayOf(mark.of[0])[k], null, true);
-      return mark.also && box.w > 560 ? `${first}, ${speak.say(mark.also[1], arrayOf(mark.also[0])[k], null, true)}` : first;
+      return speak.say(X.quantity, arrayOf(mark.of[0])[k], null, true);
     }
     function drawRow(k, at, high) {
-      const { whole, behind, name, bars, whisker, said, label } = lines[k];
+      const { whole, behind, name, bars, ends, whisker, said, label } = lines[k];
       show(whole, at >= 0);
       if (at < 0) return;
       const top = box.top + at * high;
@@ -263,23 +269,25 @@ function onePlot(scene, plot, number) {
         const [zero, end] = [toX(0), toX(clamp(value, X.low, X.high))];
         show(bar, !off);
         put(bar, {
-          class: `bar ${value < 0 ? mark.against : mark.signs[i]}`, x: px(Math.min(zero, end)), width: px(Math.abs(end - zero)),
-          y: px(y - high * 0.3 + i * thick), height: px(thick * (bars.length > 1 ? 0.85 : 1)),
+          class: `bar ${value < 0 ? `${mark.against} minus` : mark.signs[i]}`, x: px(Math.min(zero, end)), width: px(Math.abs(end - zero)),
+          y: px(y - high * 0.3 + i * thick), height: px(thick * (bars.length > 1 ? 0.6 : 1)),
         });
+        if (ends[i]) put(ends[i], { d: Math.abs(end - zero) < 1 ? "" : `M${px(end)} ${px(y - high * 0.3 + (i + 0.3) * thick)}${SHAPES[mark.signs[i]] ?? SHAPES.dry}` });
       });
       const words = pressed ? mark.pressed : numberOf(k);
       put(said, { ...text, x: px(box.w - 10), text: words });
-      const known = Boolean(mark.low) && !off && scene.answer.rested === spec.rests;
+      const known = Boolean(mark.low) && !off && (scene.answer.rested ?? 0) >= mark.known;
       show(whisker, known);
       if (known) put(whisker, { d: `M${px(toX(clamp(arrayOf(mark.low)[k], X.low, X.high)))} ${y}H${px(toX(clamp(arrayOf(mark.high)[k], X.low, X.high)))}` });
-      if (mark.sets.length) put(whole, { "aria-label": [label, words].filter(Boolean).join(": "), "aria-pressed": pressed ? "true" : "false" });
+      if (mark.sets[k]) put(whole, { "aria-label": [label, words].filter(Boolean).join(": "), "aria-pressed": pressed ? "true" : "false" });
     }
     return {
       nodes: lines.map(({ whole }) => whole),
       draw() {
         const place = mark.place ? Array.from(arrayOf(mark.place)) : null;
         const order = place ? [...place.keys()].filter((k) => place[k] > 0).sort((a, b) => place[a] - place[b]) : [...lines.keys()];
-        const high = box.height / Math.max(order.length, place ? 6 : 1);
+        if (!Number.isFinite((place ?? arrayOf(mark.of[0]))[0])) return; // not known under the hand: the last answer stays
+        const high = (box.height * mark.down) / Math.max(order.length, place ? 6 : 1);
         lines.forEach((_, k) => drawRow(k, order.indexOf(k), high));
       },
     };
@@ -297,7 +305,7 @@ function onePlot(scene, plot, number) {
     const marksOf = (axis) => ticksOf(speak.shown(axis.quantity, axis.low), speak.shown(axis.quantity, axis.high), axis === X ? Math.floor(box.width / (text * 5)) : TICKS);
     const label = (value) => speak.number_plain(value);
     back.replaceChildren(
-      svg("text", { x: box.left, y: box.top - text * 0.9, "font-size": text, class: "axis-name" }, name(Y)),
+      svg("text", { x: Y.ticks ? box.left : box.outer + 4, y: box.top - text * 0.9, "font-size": text, class: "axis-name" }, name(Y)),
       svg("text", { x: box.left + box.width, y: box.top + box.height + text * 2.6, "font-size": text, class: "axis-name", "text-anchor": "end" }, name(X)),
       ...(Y.ticks ? marksOf(Y) : []).map((value) => {
         const y = px(toY(speak.si(Y.quantity, value)));
@@ -308,18 +316,17 @@ function onePlot(scene, plot, number) {
         const x = px(toX(speak.si(X.quantity, value)));
         return svg("text", { x, y: box.top + box.height + text * 1.4, "text-anchor": "middle", "font-size": text * 0.9 }, label(value));
       }),
-      svg("path", { class: "base", d: plot.marks.some(({ kind }) => kind === "rows") ? `M${px(toX(0))} ${box.top}v${px(box.height)}` : `M${box.left} ${px(toY(clamp(0, Y.low, Y.high)))}h${box.width}` }));
+      svg("path", { class: "base", d: rows ? `M${px(toX(0))} ${box.top}v${px(box.height * rows.down)}` : `M${box.left} ${px(toY(Y.ticks ? clamp(0, Y.low, Y.high) : Y.low))}h${box.width}` }));
   }
 
   function resize(given) {
     const { text, w, h } = given;
     const wide = Math.max(...[Y.low, Y.high].map((value) => speak.number_plain(Math.round(speak.shown(Y.quantity, value))).length));
-    const rows = plot.marks.find(({ kind }) => kind === "rows");
-    box = { ...given, outer: text * 0.5, left: Y.ticks ? text * (0.6 * wide + 1.4) : text * (rows ? 9.6 : 0.6), top: text * 2.3 };
-    box.width = w - box.left - text * (!rows ? 1.2 : rows.of.length > 1 ? 4.2 : rows.also && w > 560 ? 9.5 : 5.2);
+    box = { ...given, outer: text * 0.5, left: Y.ticks ? text * (0.6 * wide + 1.4) : text * (rows ? 0.56 * Math.max(...rows.labels.map(({ length }) => length)) + 2.2 : 0.6), top: text * 2.3 };
+    box.width = w - box.left - text * (!rows ? 1.2 : rows.of.length > 1 ? 4.2 : 5.2);
     box.height = h - box.top - text * 3.2;
     put(node, { transform: `translate(${px(given.x)} ${px(given.y)})` });
-    for (const one of [pad, frame]) put(one, { x: box.left, y: box.top, width: box.width, height: box.height });
+    for (const one of [pad, frame, ground]) put(one, { x: box.left, y: box.top, width: box.width, height: box.height });
     drawn = "";
   }
 
