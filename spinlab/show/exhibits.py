@@ -28,9 +28,7 @@ judgement."""
 _RESTS_ON = {
     "groove_shape": ("contact",), "film_thins": ("contact",), "clean_face": ("contact", "lands"),
     "dry_and_wet": ("contact", "flight"), "one_carry": ("contact", "flight", "green"), "low_or_high": ("flight", "green"),
-    "every_green": ("flight", "green"), "three_ways": ("contact", "flight", "green"),
-    "what_spoils": ("contact", "flight", "green"), "what_it_costs": ("contact", "lands"),
-    "what_to_do_first": ("contact", "lands"), "which_club": ("contact", "flight", "green"),
+    "every_green": ("flight", "green"),
 }
 
 

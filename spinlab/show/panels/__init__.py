@@ -1,8 +1,6 @@
 """The panels of the lessons, ready made: ``panels.dry_and_wet()``.  One module for each lesson."""
 
 from ...catalogue import PITCH
-from .control import chance_range, three_ways, ways_repeated, what_spoils
-from .fixing import player_of, split, what_it_costs, what_to_do_first, which_club
 from .grooves import clean_face, film_thins, groove_shape
 from .lofts import loft_and_spin, one_carry
 from .start import first_look, words
@@ -10,10 +8,8 @@ from .stopping import every_green, low_or_high, two_shots
 from .water import bands_of_wet, dry_and_wet
 
 EVERY = (first_look, words, groove_shape, film_thins, clean_face, dry_and_wet, loft_and_spin, one_carry, low_or_high,
-         every_green, three_ways, what_spoils, what_it_costs, what_to_do_first, which_club)
+         every_green)
 """All panels of the lessons, for tests and for whoever wants to look through them."""
 
-__all__ = ["EVERY", "PITCH", "bands_of_wet", "chance_range", "clean_face", "dry_and_wet", "every_green", "film_thins",
-           "first_look", "groove_shape", "loft_and_spin", "low_or_high", "one_carry", "player_of", "split", "three_ways",
-           "two_shots", "ways_repeated", "what_it_costs", "what_spoils", "what_to_do_first",
-           "which_club", "words"]
+__all__ = ["EVERY", "PITCH", "bands_of_wet", "clean_face", "dry_and_wet", "every_green", "film_thins",
+           "first_look", "groove_shape", "loft_and_spin", "low_or_high", "one_carry", "two_shots", "words"]
