@@ -62,7 +62,7 @@ def test_what_is_left_open_is_the_range_of_the_lesson(scene, turned):
 
 def test_the_draws_are_stored_as_they_are_drawn():
     assert json.loads(STORED.read_text(encoding="utf-8")) == new_draws()
-    assert np.reshape(stored_draws(), (-1, 7)).T == pytest.approx(loose(256, 1), abs=1e-12)
+    assert pytest.approx(loose(256, 1), abs=1e-12) == np.reshape(stored_draws(), (-1, 7)).T
 
 
 def test_the_hand_moves_the_first_of_the_same_shots(scene):

@@ -3,9 +3,9 @@
 import pytest
 import toy
 
-from spinlab.show import spoken
 from spinlab.panels.fixing import what_to_fix_first
 from spinlab.panels.widget import Panel
+from spinlab.show import spoken
 from spinlab.show.desk import Desk, demonstration_tables
 from spinlab.show.entry import Entry
 from spinlab.show.planner import Planner

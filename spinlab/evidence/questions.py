@@ -13,10 +13,10 @@ from functools import cache
 import numpy as np
 
 from ..catalogue import BALLS, FACES, PITCH, SOIL, STATES, WETNESS
+from ..physics import players
 from ..physics.bands import band, contrast
 from ..physics.cleaning import clean, left_over_parameters
 from ..physics.lofts import compare_lofts, peak
-from ..physics import players
 from ..physics.players import PLAYERS
 from ..physics.setting import Setting
 from ..physics.shares import Shares

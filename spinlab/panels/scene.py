@@ -275,9 +275,9 @@ def rows(
     named.
 
     Bars look as `signs` say, negative ones as `against`.  `low` and `high` name arrays of the ends
-    of bands, `known` from that rest on; `open` one that is 0 where a row is ticked off; `place` one by which rows are sorted,
-    0 for those left out.  A row is pressed to turn the controls in `sets`, and again to turn them back; `pressed` is said then.
-    Rows go `down` so far in the plot.
+    of bands, `known` from that rest on; `open` one that is 0 where a row is ticked off; `place` one
+    by which rows are sorted, 0 for those left out.  A row is pressed to turn the controls in
+    `sets`, and again to turn them back; `pressed` is said then.  Rows go `down` so far in the plot.
     """
     return {
         "kind": "rows",

@@ -755,7 +755,8 @@ def which_repeats(own: Spread | None = None, **changes) -> Scene:
         "guess_state": "30 metres",
         "summary": "Three lanes from above, one for each way to play: low with spin, a high lob, "
         "a bump-and-run. Each mark is a shot; the dashed ring about the hole is what counts as "
-        "near. Marks on the edge of a lane lie further out. Beside them, how much the finish scatters if only one cause varies.",
+        "near. Marks on the edge of a lane lie further out. Beside them, how much the finish "
+        "scatters if only one cause varies.",
         "tries": [
             "Halve one scatter, then another. Which is worth practising?",
             "Let the scatter grow with the swing, then not. Which lane gets longer?",

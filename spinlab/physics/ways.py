@@ -71,8 +71,9 @@ def scores(shots) -> np.ndarray:
 def head_speed_to_finish(distance, shot: Situation, nothing: Nothing):
     """The head speed [m/s] with which a shot finishes at a distance [m].
 
-    Head speeds are tried from 4 to 46 m/s in steps of 1.5 m/s; between the last that falls short and the first that does not,
-    the root of the distance is nearly straight in the head speed.  `OUT_OF_REACH` where none finishes there.
+    Head speeds are tried from 4 to 46 m/s in steps of 1.5 m/s; between the last that falls short
+    and the first that does not, the root of the distance is nearly straight in the head speed.
+    `OUT_OF_REACH` where none finishes there.
     """
     step = (FASTEST - SLOWEST) / (SPEEDS - 1.0)
     short = 0.0

@@ -75,7 +75,13 @@ def _ordinary(units):
     return sheet
 
 
-_WITHOUT_PANELS = {"05": _repeated, "08": _ordinary, "06": _planned, "07": lambda units: _demonstration(None, units), "09": _claimed}
+_WITHOUT_PANELS = {
+    "05": _repeated,
+    "06": _planned,
+    "07": lambda units: _demonstration(None, units),
+    "08": _ordinary,
+    "09": _claimed,
+}
 LESSONS = tuple(sorted({*deck.LESSONS, *_WITHOUT_PANELS}))
 WHAT = (*LESSONS, *_PANELS, PLAYER, *PLAYERS, SHOTS)
 """What a handout can be made of, besides a file of shots."""

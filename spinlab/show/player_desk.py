@@ -24,7 +24,8 @@ class PlayerDesk:
     Parameters
     ----------
     panel : Panel
-        one of the scene `spinlab.panels.fixing.what_to_fix_first`; what it is turned to when the sheet is written is the player
+        of the scene `spinlab.panels.fixing.what_to_fix_first`; what it is turned to when the sheet is written is the
+        player
     folder : path
         where the sheets go
     """
