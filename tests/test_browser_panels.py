@@ -22,7 +22,7 @@ for make in panels.EVERY:
     display(make())"""
 SOME = """from IPython.display import display
 from spinlab.show import panels
-for make in (panels.first_look, panels.dry_and_wet, panels.three_ways):
+for make in (panels.first_look, panels.dry_and_wet, panels.low_or_high):
     display(make())"""
 SHOWS = """async ([root, words]) => {
     const canvas = root.querySelector('canvas'), sentence = root.querySelector('.spin-sentence'), begin = performance.now();
@@ -226,7 +226,7 @@ def test_some_panels_in_jupyterlab(chrome, tmp_path):
         try:
             b.run_in_lab(seen.page, address, "some.ipynb")
             seen.page.locator(".spin-panel").nth(2).wait_for(timeout=60000)
-            for make in (panels.first_look, panels.dry_and_wet, panels.three_ways):
+            for make in (panels.first_look, panels.dry_and_wet, panels.low_or_high):
                 shown = Shown(seen.page, make)
                 shown.reset()
                 through_its_range(shown, knobs_of(shown)[0])

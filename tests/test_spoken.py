@@ -3,11 +3,11 @@
 import pytest
 
 from spinlab.panels import spoken
+from spinlab.panels.fixing import what_to_fix_first
 from spinlab.panels.impact import impact_scene
 from spinlab.panels.widget import Panel
 from spinlab.show.desk import Desk, demonstration_tables
 from spinlab.show.entry import Entry
-from spinlab.show.panels import what_it_costs
 from spinlab.show.planner import Planner
 from spinlab.show.player_desk import PlayerDesk
 from spinlab.show.studio import Studio
@@ -31,7 +31,7 @@ def page(tmp_path):
     panel = Panel(impact_scene())
     desk = Desk(next(iter(demonstration_tables().values())), folder=tmp_path)
     planner, studio = Planner(folder=tmp_path, sessions=tmp_path), Studio(tmp_path)
-    player = PlayerDesk(what_it_costs(), folder=tmp_path)
+    player = PlayerDesk(Panel(what_to_fix_first()), folder=tmp_path)
     return panel, desk, planner, studio, player
 
 

@@ -31,9 +31,6 @@ judgement."""
 _RESTS_ON = {
     "groove_shape": ("contact",), "film_thins": ("contact",), "clean_face": ("contact", "lands"),
     "dry_and_wet": ("contact", "flight"), "one_carry": ("contact", "flight", "green"),
-    "three_ways": ("contact", "flight", "green"),
-    "what_spoils": ("contact", "flight", "green"), "what_it_costs": ("contact", "lands"),
-    "what_to_do_first": ("contact", "lands"), "which_club": ("contact", "flight", "green"),
 }
 
 

@@ -4,25 +4,43 @@ export async function localEngine(spec) {
   const url = URL.createObjectURL(new Blob([spec.code], { type: "text/javascript" }));
   const { make } = await import(url);
   const here = make(spec);
-  const worker = spec.banded.length ? workerAt(url, spec) : null;
+  const needed = spec.banded.length || spec.rests;
   let id = 0;
   let wanted = null;
-  if (worker) {
-    worker.onmessage = ({ data }) => {
-      if (wanted && data.id === wanted.id) wanted.done(data.bands);
+  let worker = needed ? started() : null;
+  function started() {
+    const made = workerAt(url, spec);
+    if (!made) return null;
+    made.onmessage = ({ data }) => {
+      if (!wanted || data.id !== wanted.id) return;
+      if (data.rested) wanted.rested(data.rested);
+      else {
+        wanted.busy = false;
+        wanted.done(data.bands);
+      }
     };
-    worker.onerror = () => { worker.broken = true; };
+    made.onerror = () => { made.broken = true; };
+    return made;
   }
   return {
     local: true,
     answer: (values, done) => done(here.answer(values)),
     sweep: here.sweep,
-    bands(values, done) {
-      if (!spec.banded.length) return done(null);
+    // `rested` is called with each answer that took too long to be given under the hand; the bands come last
+    bands(values, done, rested) {
+      if (!needed) return done(null);
       id += 1;
-      wanted = { id, done };
+      if (spec.rests && worker && wanted?.busy) { // what nobody waits for any more is given up
+        worker.terminate();
+        worker = started();
+      }
+      wanted = { id, done, rested, busy: true };
       if (worker && !worker.broken) worker.postMessage({ id, values });
-      else done(here.bands(values));
+      else {
+        for (let k = 1; k <= spec.rests; k += 1) rested(here.answer(values, k));
+        wanted.busy = false;
+        done(here.bands(values));
+      }
       return null;
     },
     close() {

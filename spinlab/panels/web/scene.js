@@ -118,10 +118,18 @@ export function mount(root, spec, makeEngine, host = {}) {
     speakUp();
     if (!engine) return;
     const at = { ...scene.values };
+    const moved = () => Object.entries(at).some(([name, value]) => scene.values[name] !== value);
     engine.bands(at, (bands) => {
-      if (Object.entries(at).some(([name, value]) => scene.values[name] !== value)) return;
+      if (moved()) return;
       scene.bands = bands;
       scene.fresh = true;
+      draw();
+      speakUp();
+    }, (answer) => {
+      if (moved()) return;
+      cancelAnimationFrame(asked); // a quick answer that has not been given yet comes too late
+      asked = 0;
+      scene.answer = { ...at, ...answer };
       draw();
       speakUp();
     });
@@ -141,7 +149,8 @@ export function mount(root, spec, makeEngine, host = {}) {
 
   function sentence() {
     if (scene.hidden || !scene.answer) return "";
-    return speak.choose(scene.bands ? spec.say : spec.say_first, scene.named());
+    const known = spec.rests ? scene.answer.rested > 0 : scene.bands;
+    return speak.choose(known ? spec.say : spec.say_first, scene.named());
   }
 
   function speakUp() {
