@@ -534,8 +534,8 @@ def flight_and_stop(own: records.Green | None = None, **changes) -> Scene:
         "guess_state": "both stop",
         "summary": "Two shots with the same carry, from the side, to scale: one low with much "
         "spin, one high with little. Below, the green from close by: both balls bounce, slide, "
-        "roll and rest. Marks under the ground show where each would rest on every kind of green; bars are "
-        "the bands.",
+        "roll and rest. Marks under the ground show where each would rest on every kind of "
+        "green; bars are the bands.",
         "tries": [
             "Take the spin off the low ball. How far does it run now?",
             "Bring both balls to within 3 m of the flag on the firm green.",
