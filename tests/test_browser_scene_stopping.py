@@ -1,4 +1,4 @@
-"""The flight-and-stop scene in a real browser: what it says is Python's, its grips, its guess, its motion."""
+"""The flight-and-stop scene in a real browser: its words are Python's; grips, guess, motion."""
 
 import re
 
@@ -91,7 +91,7 @@ def test_by_pointer(page):
 
 
 def test_what_is_held_stays_under_the_hand(page):
-    """A landing spot that is pulled far out does not run away while the picture could change its scale."""
+    """A landing spot pulled far out does not run away though the scale could change."""
     turn = grip(page, "Landing spot")
     x, y = middle(turn)
     page.mouse.move(x, y)
@@ -129,7 +129,11 @@ def test_by_touch(chrome, folder):
     page = seen.page
     settled(page)
     hand = seen.context.new_cdp_session(page)
-    for words, dx, name in (("Landing spot", -8, "carry"), ("Flag", 6, "flag"), ("Low: pull", -9, "low_spin")):
+    for words, dx, name in (
+        ("Landing spot", -8, "carry"),
+        ("Flag", 6, "flag"),
+        ("Low: pull", -9, "low_spin"),
+    ):
         before = value(page, name)
         turn = grip(page, words)
         turn.scroll_into_view_if_needed()
@@ -158,12 +162,16 @@ def test_nothing_gives_the_answer_away_before_the_lock(page, scene):
     assert page.locator(".green .ball").first.is_hidden()
     assert page.locator(".green .range.dry").first.get_attribute("d") == "M0 0"
     marks = ".green .dot:not(.said):not(.guessing *)"
-    places = f"[...document.querySelectorAll('{marks}')].map((one) => one.getAttribute('transform'))"
+    places = (
+        f"[...document.querySelectorAll('{marks}')].map((one) => one.getAttribute('transform'))"
+    )
     assert page.evaluate(places) == [None] * 8
     for number in (0, 1):
         x, y = middle(page.locator(".grip.guessing .dot").nth(number))
         drag(page, (x, y), (x - 60, y))
-    guesses = page.evaluate("['low', 'high'].map((name) => scene.guessing.of(`${name}_run_out`).value)")
+    guesses = page.evaluate(
+        "['low', 'high'].map((name) => scene.guessing.of(`${name}_run_out`).value)"
+    )
     assert all(5 < guess < 9.5 for guess in guesses), guesses
     page.get_by_role("button", name="Lock my guess").click()
     outcome = page.locator(".outcome").inner_text()
@@ -172,7 +180,7 @@ def test_nothing_gives_the_answer_away_before_the_lock(page, scene):
 
 
 def test_slow_motion_bounces_turns_and_rests(page, scene):
-    """One clock for both; the balls turn as they fly and roll, and are where Python's way has them."""
+    """One clock for both; the balls turn as they go and are where Python's way has them."""
     ways = {name: scene.answer(scene.start)[f"{name}_way"] for name in ("low", "high")}
     whole = max(way.time[-1] for way in ways.values())
     turned = set()
@@ -188,22 +196,22 @@ def test_slow_motion_bounces_turns_and_rests(page, scene):
 
 
 def test_the_balls_roll_as_they_are_drawn(page):
-    """On the roll a ball drawn so many times larger turns so many times slower: x = R φ in the picture."""
-    way, seen = page.evaluate("""() => {
-      const way = scene.answer.low_way, whole = Math.max(way.time.at(-1), scene.answer.high_way.time.at(-1));
-      const seen = [0, 1].map((k) => {
+    """A ball drawn so many times larger turns so many times slower: x = R φ in the picture."""
+    first, later = page.evaluate("""() => {
+      const { low_way: way, high_way: other } = scene.answer;
+      const whole = Math.max(way.time.at(-1), other.time.at(-1));
+      return [0, 1].map((k) => {
         const end = way.time.at(-1);
         scene.moment = (end - 0.5 + 0.3 * k) / whole;
         scene.redraw();
         const mark = document.querySelector(".green .mark.dry");
         const place = mark.closest(".ball").getAttribute("transform");
-        const [, turn, scale] = mark.getAttribute("transform").match(/rotate\\(([-.\\d]+)\\) scale\\(([.\\d]+)\\)/);
+        const [turn, scale] = mark.getAttribute("transform").match(/[-.\\d]+/g);
         return [Number(place.match(/\\(([-.\\d]+)/)[1]), Number(turn), Number(scale) * 1000];
       });
-      return [null, seen];
     }""")
-    (x0, turn0, radius), (x1, turn1, _) = seen
-    assert way is None and x1 > x0 + 3
+    (x0, turn0, radius), (x1, turn1, _) = first, later
+    assert x1 > x0 + 3
     assert (x1 - x0) == pytest.approx(radius * np.radians(turn1 - turn0), rel=0.02)
 
 
@@ -226,8 +234,11 @@ def test_words_stay_inside_their_panels(chrome, folder, width, height):
             page.evaluate(f"scene.go({state!r})")
             settled(page)
             page.wait_for_timeout(60)
-            over = page.evaluate("""() => [...document.querySelectorAll(".stopping > g")].flatMap((panel) => {
-              const frame = panel.querySelector("rect.card, :scope > g > rect").getBoundingClientRect();
+            over = page.evaluate("""() => [
+              ...document.querySelectorAll(".stopping > g")
+            ].flatMap((panel) => {
+              const back = panel.querySelector("rect.card, :scope > g > rect");
+              const frame = back.getBoundingClientRect();
               return [...panel.querySelectorAll("text")].filter((text) => text.textContent)
                 .map((text) => [text.textContent, text.getBoundingClientRect()])
                 .filter(([, box]) => box.right > frame.right + 1 || box.bottom > frame.bottom + 1)

@@ -1,4 +1,4 @@
-"""The flight-and-stop scene in Python: its numbers are the engine's, its sentences fit them, the lesson's claims hold."""
+"""The flight-and-stop scene in Python: its numbers are the engine's, its words fit."""
 
 import re
 
@@ -99,7 +99,9 @@ def test_the_corners_are_within_reach(scene):
 
 
 def test_the_panel_is_the_shots_of_the_next_cell(scene):
-    panel = Panel(scene).set(green="firm", wind=-4.0, slope=1 * deg, speed=9 * ft, low_spin=4000 * rpm)
+    panel = Panel(scene).set(
+        green="firm", wind=-4.0, slope=1 * deg, speed=9 * ft, low_spin=4000 * rpm
+    )
     now = panel.setting
     rest = land(fly(now["launch"], now["air"], reverse_lift=now["reverse_lift"]), now["green"])
     assert rest.run_out == pytest.approx([panel.answer[f"{name}_run_out"] for name in NAMES])
@@ -120,7 +122,10 @@ def test_bands_are_the_stored_draws_of_flight_and_green(scene):
     shares = dict(zip((parameter.name for parameter in PARAMETERS), usual.draws().T))
     moved = {
         parameter.name: parameter.drawn(
-            getattr(GREENS["firm"] if parameter.record == "green" else Aerodynamics(), parameter.fields[0]),
+            getattr(
+                GREENS["firm"] if parameter.record == "green" else Aerodynamics(),
+                parameter.fields[0],
+            ),
             shares[parameter.name],
         )
         for parameter in PARAMETERS
@@ -157,7 +162,7 @@ def test_the_way_ends_where_the_ball_rests(scene):
 
 
 def test_the_ball_turns_as_it_spins_and_rolls(scene):
-    """The mark turns with the spin in the air, with what the bounce leaves, and rolls without sliding."""
+    """The mark turns with the spin in the air and after a bounce; it rolls without sliding."""
     answer = scene.answer(scene.start)
     launch, path = flown(scene.start, "low")
     way = answer["low_way"]
@@ -211,7 +216,10 @@ def test_every_state_says_its_own(scene):
 
 def test_spin_or_height_stops_and_neither_does_not(scene):
     both = scene.answer(scene.start)
-    assert abs(both["gap"]) < ALIKE and both["high_descent_angle"] > both["low_descent_angle"] + 15 * deg
+    assert (
+        abs(both["gap"]) < ALIKE
+        and both["high_descent_angle"] > both["low_descent_angle"] + 15 * deg
+    )
     bare = scene.answer(scene.start | scene.states["low, no spin"])
     assert bare["low_run_out"] > 3 * both["low_run_out"]
 
@@ -250,4 +258,3 @@ def spin_of_given(temperature, film, films: Array, usual: Usual):
     usual.now[WATER] = films[1]
     usual.now[WATER_TEMPERATURE] = temperature
     return {"spin_rate": struck(usual).spin_rate}
-

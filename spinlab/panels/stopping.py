@@ -65,8 +65,8 @@ class Shot(NamedTuple):
 class Answer(NamedTuple):
     """What the scene says of the low and of the high ball [SI].
 
-    `past` is how far beyond the flag it rests, `blown` how far the wind moves its landing, `run_0` …
-    `run_3` what it runs on each green.
+    `past` is how far beyond the flag it rests, `blown` how far the wind moves its landing,
+    `run_0` … `run_3` what it runs on each green.
     """
 
     low_ball_speed: float
@@ -170,9 +170,7 @@ def fill_way(way: Way, drawing: Drawing, trace: Trace, shot: Shot, green: Green,
 # -- the calculation -------------------------------------------------------------------------------
 
 
-def launched_to(
-    carry, launch_angle, spin_rate, usual: Usual, found: Array, place: int
-) -> Launch:
+def launched_to(carry, launch_angle, spin_rate, usual: Usual, found: Array, place: int) -> Launch:
     """The launch of this angle and spin that carries so far in still air.
 
     What was found last stands in `found` from `place` on: a band asks for the same launch again and
@@ -231,9 +229,7 @@ def blown(shot: Shot, now: Situation, usual: Usual):
     return shot.landing.carry - landing.carry
 
 
-def shot_of(
-    launch: Launch, now: Situation, drawing: Drawing, trace: Trace, way: Way
-) -> Shot:
+def shot_of(launch: Launch, now: Situation, drawing: Drawing, trace: Trace, way: Way) -> Shot:
     """A launch to its rest; its way is filled where it has rows."""
     landing = fly(launch, now.air, now.ball, now.aerodynamics, drawing)
     shot = Shot(launch=launch, landing=landing, stop=stopped(landing, now, trace))
@@ -262,7 +258,7 @@ def low_and_high(
     low_way: Way,
     high_way: Way,
 ) -> Answer:
-    """Two shots with one carry in still air, flown in this wind, on this green and on the others."""
+    """Two shots with one carry in still air: in this wind, on this green and on the others."""
     begin(usual)
     usual.now[WIND] = wind
     usual.now[AT_REVERSE_LIFT] = lift
@@ -308,7 +304,11 @@ def low_and_high(
 
 _LIFT = {"upward": 0.0, "turns downward": 1.0}
 _BANDED = (
-    *(f"{name}_{of}" for name in ("low", "high") for of in ("carry", "descent_angle", "landing_spin")),
+    *(
+        f"{name}_{of}"
+        for name in ("low", "high")
+        for of in ("carry", "descent_angle", "landing_spin")
+    ),
     *(f"{name}_{of}" for name in ("low", "high") for of in ("run_out", "total", "past", "blown")),
     *(f"{name}_run_{k}" for name in ("low", "high") for k in range(GROUNDS)),
     "gap",
@@ -319,7 +319,8 @@ _RUNS = (
 )
 _RUNS_FIRST = "Low runs {low_run_out:distance}, high {high_run_out:distance}: "
 _WIND = (
-    "Wind moves low {low_blown:distance+} ({low_blown_low:distance+#} to {low_blown_high:distance+}), "
+    "Wind moves low {low_blown:distance+} "
+    "({low_blown_low:distance+#} to {low_blown_high:distance+}), "
     "high {high_blown:distance+} ({high_blown_low:distance+#} to {high_blown_high:distance+})."
 )
 _WIND_FIRST = "Wind moves low {low_blown:distance+}, high {high_blown:distance+}."
@@ -433,7 +434,9 @@ def _controls(greens, own):
             value=10 * ft,
             means="how far a ball rolls off the ramp; most greens 2 to 4 m, 7 to 12 ft",
         ),
-        _place("carry", "Carry in still air", 20.0, 60.0, 45.0, "where both balls land without wind"),
+        _place(
+            "carry", "Carry in still air", 20.0, 60.0, 45.0, "where both balls land without wind"
+        ),
         _place("flag", "Flag", 15.0, 80.0, 50.0, "how far away the hole is"),
         _angle("low_launch", "Low: launch", 15, 45, LOW[0]),
         _spin("low_spin", "Low: spin", 10000, LOW[1]),
@@ -458,9 +461,9 @@ def _guess(name):
 
 
 def flight_and_stop(own: records.Green | None = None, **changes) -> Scene:
-    """Lesson 04's scene; an `own` green, fitted to paced run-outs, stands in place of the medium one.
+    """Lesson 04's scene; `changes` replace parts of it.
 
-    `changes` replace parts of it.
+    An `own` green, fitted to paced run-outs, stands in place of the medium one.
     """
     greens = _greens(own)
     parts = {
@@ -529,10 +532,10 @@ def flight_and_stop(own: records.Green | None = None, **changes) -> Scene:
         ],
         "guesses": [_guess("low"), _guess("high")],
         "guess_state": "both stop",
-        "summary": "Two shots with the same carry, from the side, to scale: one low with much spin, "
-        "one high with little. Below, the green from close by: both balls bounce, slide, roll and "
-        "rest. Marks under the ground show where each would rest on every kind of green; bars are "
-        "the bands.",
+        "summary": "Two shots with the same carry, from the side, to scale: one low with much "
+        "spin, one high with little. Below, the green from close by: both balls bounce, slide, "
+        "roll and rest. Marks under the ground show where each would rest on every kind of "
+        "green; bars are the bands.",
         "tries": [
             "Take the spin off the low ball. How far does it run now?",
             "Bring both balls to within 3 m of the flag on the firm green.",
