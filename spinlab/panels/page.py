@@ -85,8 +85,8 @@ def module(entry: str, exported: str) -> str:
 
 
 def _read_for(scenes):
-    """A reader of modules for a page: of all close-ups those of its scenes alone."""
-    names = sorted({scene.closeup for scene in scenes if scene.closeup})
+    """A reader of modules for a page: of all drawings those of its scenes alone."""
+    names = sorted({scene.closeup or "plots" for scene in scenes})
     imports = "".join(f'import {{ {name} }} from "./{name}.js";\n' for name in names)
     only = f"{imports}export const closeUps = {{ {', '.join(names)} }};\n"
     return lambda name: only if name == "closeups.js" else text(name)

@@ -4,7 +4,6 @@ import { dragged, html, keyed, clamp, put, show, snapped, stepAt, valueAt, wayOf
 import { speaker } from "./format.js";
 import { guessing } from "./guess.js";
 import { closeUps } from "./closeups.js";
-import { plots } from "./plot.js";
 import { pictureAs, saveFile } from "./saving.js";
 
 const REST = 120; // a hand that has not moved for so long rests [ms]
@@ -46,7 +45,7 @@ export function mount(root, spec, makeEngine, host = {}) {
   const table = html("div", { class: "compared", hidden: true });
   const ask = html("div", { class: "guess", hidden: true });
   scene.picture = picture;
-  const view = (spec.closeup ? closeUps[spec.closeup] : plots)(scene);
+  const view = closeUps[spec.closeup ?? "plots"](scene);
   picture.append(view.node);
 
   // -- time

@@ -2,9 +2,8 @@
 // rest.  It never computes a shot: what moves is read from the rows that the scene's `compute` has filled.
 
 import { ball, ballDefs } from "./ball.js";
-import { clamp, grip, line, px, put, show, svg } from "./dom.js";
+import { clamp, grip, line, put, px, show, svg, ticksOf } from "./dom.js";
 import { guessGrip } from "./guess.js";
-import { ticksOf } from "./plot.js";
 import { at, lastOf, placeAt } from "./rows.js";
 
 const RADIUS = 21.335e-3; // of a ball [m]

@@ -1,18 +1,8 @@
 // Scenes made of curves, bands, points, bars, arrows, texts and grips, laid out in one or several plots.
 
-import { clamp, dragged, grip, line, px, put, show, svg } from "./dom.js";
+import { clamp, dragged, grip, line, px, put, show, svg, TICKS, ticksOf } from "./dom.js";
 
-const TICKS = 5;
 const SHAPES = { dry: "h.01", grass: "m-4 3.4h8l-4-7z" }; // a short stroke, whose cap is round or square, or a triangle
-
-// Round steps for an axis: 1, 2 or 5 times a power of ten.
-export function ticksOf(low, high, most = TICKS) {
-  const rough = (high - low) / most;
-  const ten = 10 ** Math.floor(Math.log10(rough));
-  const step = [1, 2, 5, 10].map((part) => part * ten).find((size) => size >= rough * 0.999);
-  const first = Math.ceil(low / step - 1e-9) * step;
-  return Array.from({ length: Math.floor((high - first) / step + 1e-9) + 1 }, (_, k) => Number((first + k * step).toPrecision(12)));
-}
 
 export function plots(scene) {
   const { spec, speak } = scene;
