@@ -33,8 +33,8 @@ def options(command):
     new.add_argument("--table", help="for claims: a table of measured shots that comes first")
     new.add_argument("--units", choices=["metric", "yards"], default="metric")
 
-    new = command("slides", slides, "write the states of a lesson as slides (PDF)")
-    new.add_argument("lesson", help="its number, such as 02, or a panel's name, such as dry_and_wet")
+    new = command("slides", slides, "write the pictures of a lesson as slides (PDF)")
+    new.add_argument("lesson", help="its number, such as 02")
     new.add_argument("--out", help="the file (out/slides-LESSON.pdf)")
     new.add_argument("--coach", default="", help="a name to print on every slide")
     _units(new)
@@ -49,10 +49,10 @@ def options(command):
 
 
 def _handout_options(new):
-    new.add_argument("what", nargs="?", help="a lesson such as 02, a panel such as dry_and_wet, a player such as beginner, "
+    new.add_argument("what", nargs="?", help="a lesson such as 02, a picture such as every-green, a player such as beginner, "
                      "or a file of shots; without it, all are listed")
-    new.add_argument("--state", default="", help="a prepared state of the panel, such as wet")
-    new.add_argument("--turn", nargs="+", default=[], metavar="KNOB=VALUE", help="knobs of the panel or player, in the "
+    new.add_argument("--state", default="", help="which of the players it begins as, such as beginner")
+    new.add_argument("--turn", nargs="+", default=[], metavar="NAME=VALUE", help="what is true of the player, in the "
                      "units shown, such as dynamic_loft=50")
     new.add_argument("--for", dest="whom", default="", help="the player's name on a player's sheet")
     new.add_argument("--name", default="", help="your name, printed on it")

@@ -1,4 +1,4 @@
-"""The handout of anything: a lesson or one of its panels, a player, a table of shots, by the word for it.
+"""The handout of anything: a lesson, a picture, a player, a table of shots, by the word for it.
 
 ``handouts("02")``, ``handouts("beginner", whom="Kim")``, ``handouts("shots.csv", units="yards")``.
 """
@@ -15,14 +15,12 @@ from ..panels.words import KINDS
 from ..physics.players import PLAYERS, REFERENCE, split
 from ..physics.ways import LOOKED_AT, chance_range, ways_repeated
 from ..units import rpm, unit, written
-from . import deck, pack, panels, sheets
+from . import pack, sheets
 from .desk import demonstration_tables
-from .exhibits import plain_name
-from .knobs import Choice
+from .exhibits import exhibit, exhibits, plain_name
 from .pack import FIX_FIRST, Grid, Section, Sheet
 
 PLAYER, SHOTS = "player", "shots"
-_PANELS = {make.__name__: make for make in panels.EVERY}
 _TABLES = (".csv", ".txt", ".tsv", ".xlsx")
 
 
@@ -75,15 +73,24 @@ def _ordinary(units):
     return sheet
 
 
-_WITHOUT_PANELS = {
+def _pictured(name):
+    """A lesson that is told by one of its pictures."""
+    return lambda units: sheets.picture_sheet(exhibit(name), units=units)
+
+
+_LESSONS = {
+    "00": _pictured("words-a-pitch"),
+    "01": _pictured("clean-face-caked-dew"),
+    "02": _pictured("dry-and-wet-wet"),
+    "03": _pictured("loft-and-spin-wedges"),
+    "04": _pictured("low-and-high"),
     "05": _repeated,
     "06": _planned,
     "07": lambda units: _demonstration(None, units),
     "08": _ordinary,
     "09": _claimed,
 }
-LESSONS = tuple(sorted({*deck.LESSONS, *_WITHOUT_PANELS}))
-WHAT = (*LESSONS, *_PANELS, PLAYER, *PLAYERS, SHOTS)
+WHAT = (*_LESSONS, PLAYER, *PLAYERS, SHOTS)
 """What a handout can be made of, besides a file of shots."""
 
 
@@ -93,12 +100,12 @@ def handouts(what: str, *, state="", turned=(), whom="", units="metric") -> dict
     Parameters
     ----------
     what : str
-        a lesson (``"02"``; one handout for each of its panels), a panel (``"dry_and_wet"``), a player of the examples or
-        ``"player"``, a file of shots, or ``"shots"`` for the demonstration shots
+        a lesson (``"02"``), a picture by its name, a player of the examples or ``"player"``, a file of shots, or
+        ``"shots"`` for the demonstration shots
     state : str
-        a prepared state of the panel
+        which of the players ``"player"`` begins as
     turned : sequence of str
-        knobs of the panel turned, in the units that are shown: ``"dynamic_loft=50"``
+        what is otherwise true of the player, in the units that are shown: ``"dynamic_loft=50"``
     whom : str
         the player's name on the sheet
     units : {"metric", "yards"}
@@ -109,7 +116,6 @@ def handouts(what: str, *, state="", turned=(), whom="", units="metric") -> dict
         there is no such thing, state or knob; the message lists what there is.
     """
     name = what.strip()
-    kinds = deck.LESSONS.get(name, [name] if name in _PANELS else [])
     if name == PLAYER or name.casefold() in PLAYERS:
         state = state or (name.casefold() if name != PLAYER else next(iter(PLAYERS)))
         player = fixing.player_of(_turned(Panel(fixing.what_to_fix_first()).go(state), turned, units))
@@ -118,34 +124,16 @@ def handouts(what: str, *, state="", turned=(), whom="", units="metric") -> dict
         return {"-".join(["player", *re.findall(r"[^\W_]+", whom.casefold())]): sheet}
     if whom:
         raise ValueError(f"a player's name goes onto a player's sheet; the handout of {name!r} has none")
-    if kinds:
-        return {f"{kind}{'-' + plain_name(state) if state else ''}": _of_panel(kind, state, turned, units) for kind in kinds}
     if state or turned:
-        raise ValueError(f"{name!r} has no sliders to set; only panels and players have: {', '.join((*_PANELS, *PLAYERS))}")
-    if name in _WITHOUT_PANELS:
-        return {f"lesson-{name}": _WITHOUT_PANELS[name](units)}
+        raise ValueError(f"{name!r} has nothing to turn; only players have: {', '.join((PLAYER, *PLAYERS))}")
+    if name in _LESSONS:
+        return {f"lesson-{name}": _LESSONS[name](units)}
+    if name in exhibits():
+        return {name: sheets.picture_sheet(exhibit(name), units=units)}
     if name == SHOTS or name.casefold().endswith(_TABLES):
         return {plain_name(Path(name).stem): _demonstration(None if name == SHOTS else name, units)}
     raise ValueError(f"a handout can be made of {', '.join(WHAT)}, or of a file of shots ({', '.join(_TABLES)}), got "
                      f"{what!r}")
-
-
-def _of_panel(kind, state, turned, units):
-    return sheets.lesson_sheet(_at(_PANELS[kind](), state, turned, units), units=units)
-
-
-def _at(panel, state, turned, units):
-    """A panel in a state, with some knobs turned on top of it."""
-    if state:
-        panel.go(state)
-    values = {}
-    for words in turned:
-        name, sign, value = (part.strip() for part in words.partition("="))
-        knob = panel.knobs.get(name.replace(" ", "_"))
-        if not sign or knob is None:
-            raise ValueError(f"{words!r}: {panel.title} is turned by NAME=VALUE, its names are {', '.join(panel.knobs)}")
-        values[knob.name] = knob.read(value if isinstance(knob, Choice) else _number(value), units)
-    return panel.set(**values) if values else panel
 
 
 def _turned(panel, turned, units):
@@ -168,7 +156,7 @@ def _turned(panel, turned, units):
 
 
 def _number(words):
-    """A number as typed; words stay words, which the knob then refuses by its own name."""
+    """A number as typed; words stay words, which the control then refuses."""
     try:
         return float(words.replace("−", "-").replace(",", "."))
     except ValueError:
