@@ -49,8 +49,8 @@ def options(command):
 
 
 def _handout_options(new):
-    new.add_argument("what", nargs="?", help="a lesson such as 02, a picture such as every-green, a player such as beginner, "
-                     "or a file of shots; without it, all are listed")
+    new.add_argument("what", nargs="?", help="a lesson such as 02, a picture such as every-green, a player such as "
+                     "beginner, or a file of shots; without it, all are listed")
     new.add_argument("--state", default="", help="which of the players it begins as, such as beginner")
     new.add_argument("--turn", nargs="+", default=[], metavar="NAME=VALUE", help="what is true of the player, in the "
                      "units shown, such as dynamic_loft=50")

@@ -56,7 +56,5 @@ def _page(slide, pages, theme, units, corner):
     picture = framed_picture(slide.build, look("talk", theme), share=_SHARE, title=slide.title, lines=4, said=said,
                              foot=f"{corner}   {slide.source}")
     sentence = picture.show(result, UNITS[units])
-    for artist in picture.moving:
-        artist.set_animated(False)
     with picture.look.applied():
         pages.add(picture.figure, f"{slide.title}. {sentence}")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
@@ -95,8 +95,8 @@ def slow(*names) -> figures.SlowMotion:
 
 
 def pair(name: str) -> Pair:
-    """The clean, dry swing beside the same one in another state."""
-    shots = (filmed("dry"), filmed(name))
+    """The clean, dry swing beside the same one in another state, which is wet."""
+    shots = (filmed("dry"), replace(filmed(name), name="wet"))
     return Pair(shots=shots, paths=tuple(fly(shot.launch) for shot in shots), moment=0.45)
 
 

@@ -438,7 +438,9 @@ export function mount(root, spec, makeEngine, host = {}) {
         "Enter on a grip opens its slider and number.", "Space starts and stops slow motion on its button."].map((text) => html("li", {}, text)))));
 
   const title = html("p", { class: "title", id: `${id}-title` }, spec.title);
-  const section = html("section", { class: "scene", "aria-labelledby": `${id}-title` },
+  const section = html("section", {
+    class: "scene", "data-lm-suppress-shortcuts": "true", // JupyterLab keeps its keys to itself here
+    "aria-labelledby": `${id}-title` },
     html("div", { class: "head" }, title, states), ask, picture, says, trouble, time,
     html("div", { class: "bar" }, chips, actions), behind, table, more, live);
   root.append(section);
@@ -489,6 +491,8 @@ export function mount(root, spec, makeEngine, host = {}) {
     section.remove();
   };
   scene.setUnits = setUnits;
+  scene.section = section;
+  scene.atState = () => Object.keys(spec.states).find((name) => matches(spec.states[name]));
   scene.tell = (words) => { put(live, { text: words }); };
   scene.redraw = draw;
   scene.now = answerNow;

@@ -5,20 +5,12 @@ Margins are given in em, the height of the look's text, so that one layout serve
 
 from __future__ import annotations
 
-import threading
-from typing import ClassVar
-
 import numpy as np
-from matplotlib.backends.backend_agg import RendererAgg
-from matplotlib.colors import to_rgb
 from matplotlib.patches import Polygon
 from matplotlib.text import Text
-from matplotlib.transforms import Affine2D
 
-NO_GHOST = "no ghost"
-"""The gid of a line that "keep this curve" leaves out."""
-_SHEETS = threading.local()
-"""For each thread the sheet its texts are set on: pictures may be made in the background."""
+MOVES = "moves"
+"""The gid of texts that change with the result."""
 
 
 def place(figure, look, box, *, left=0.0, right=0.0, top=0.0, bottom=0.0, **options):
@@ -63,7 +55,7 @@ def bare(ax):
 
 def shape(ax, points=((0, 0), (0, 0)), **options):
     """A filled outline that moves; change it with ``set_xy``."""
-    patch = Polygon(np.asarray(points, dtype=float), closed=True, **{"animated": True, "linewidth": 0} | options)
+    patch = Polygon(np.asarray(points, dtype=float), closed=True, **{"linewidth": 0} | options)
     return ax.add_patch(patch)
 
 
@@ -110,81 +102,11 @@ def round_up(value, steps):
     return next((step for step in steps if value <= step), steps[-1])
 
 
-class Stamp(Text):
-    """A level text that keeps its pixels: setting a text costs several times what everything else that moves does.
-
-    Vector pictures and texts that leave the picture are set in the usual way.
-    """
-
-    _kept: ClassVar[dict] = {}
-    _MOST = 600
-    _laid = None, None
-
-    def _get_layout(self, renderer):
-        """As Matplotlib's own, which is asked twice: for the room a text takes, and to set it."""
-        if not isinstance(renderer, RendererAgg):
-            return super()._get_layout(renderer)
-        style = self._style(renderer)
-        if self._laid[0] != style:
-            self._laid = style, super()._get_layout(renderer)
-        return self._laid[1]
-
-    def _style(self, renderer):
-        return (self.get_text(), self.get_fontsize(), self.get_fontweight(), self.get_color(), self.get_ha(), self.get_va(),
-                self._linespacing, self.get_rotation(), renderer.dpi)
-
-    def draw(self, renderer):
-        if not (self.get_visible() and self.get_text()):
-            return
-        kept = self._pixels(renderer) if isinstance(renderer, RendererAgg) and not self.get_rotation() else None
-        if kept is None:
-            super().draw(renderer)
-            return
-        pixels, right, up = kept
-        x, y = self.get_transform().transform(self.get_unitless_position())
-        graphics = renderer.new_gc()
-        renderer.draw_image(graphics, round(x) + right, round(y) + up, pixels)
-        graphics.restore()
-
-    def _pixels(self, renderer):
-        """The text's pixels and where they lie from its place, set once for each wording and style."""
-        style = self._style(renderer)
-        if style not in self._kept:
-            box = self.get_window_extent(renderer).padded(3)
-            left, low, right, high = (int(edge) for edge in (*np.floor(box.min), *np.ceil(box.max)))
-            if left < 0 or low < 0 or right > renderer.width or high > renderer.height:
-                return None
-            sheet, place = _sheet(renderer, right - left, high - low), self.get_transform()
-            sheet.clear()
-            self.set_transform(place + Affine2D().translate(-left, -low))
-            super().draw(sheet)
-            self.set_transform(place)
-            # images are counted from below
-            pixels = np.asarray(sheet.buffer_rgba())[::-1][:high - low, :right - left].copy()
-            pixels[..., :3] = np.round(255 * np.array(to_rgb(self.get_color())))  # the sheet's white stays out
-            x, y = self.get_transform().transform(self.get_unitless_position())
-            while len(self._kept) >= self._MOST:
-                self._kept.pop(next(iter(self._kept)))
-            self._kept[style] = pixels, left - round(x), low - round(y)
-        return self._kept[style]
-
-
-def _sheet(renderer, width, height):
-    """A sheet of a renderer's kind, at least so large, to set a text on: small and kept, because a new one is dear."""
-    kept = getattr(_SHEETS, "kept", None)
-    if type(kept) is not type(renderer) or kept.dpi != renderer.dpi:
-        kept = None
-    if kept is None or kept.width < width or kept.height < height:
-        wide, high = (max(width, kept.width), max(height, kept.height)) if kept else (width, height)
-        _SHEETS.kept = kept = type(renderer)(int(wide), int(high), renderer.dpi)
-    return kept
-
-
 def label(ax, look, x=0.0, y=0.0, text="", *, small=False, quiet=False, **options):
     """A text that moves: `small` in the lesser size, `quiet` in muted ink."""
     size = look.points(look.small if small else look.text)
-    options = {"fontsize": size, "color": look.muted if quiet else look.ink, "animated": True} | options
-    return ax.add_artist(Stamp(x, y, text, **{"transform": ax.transData, "clip_on": False} | options))
+    options = {"fontsize": size, "color": look.muted if quiet else look.ink, "gid": MOVES} | options
+    return ax.add_artist(Text(x, y, text, **{"transform": ax.transData, "clip_on": False} | options))
 
 
 def first_up(words: str) -> str:
