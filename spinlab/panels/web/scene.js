@@ -15,7 +15,9 @@ const STILLS = 7;
 
 let count = 0;
 
-export function mount(root, spec, makeEngine, host = {}) {
+export function mount(root, given, makeEngine, host = {}) {
+  // controls get parts of the page here; what a worker is given must stay plain data
+  const spec = { ...given, controls: given.controls.map((control) => ({ ...control })) };
   count += 1;
   const id = `scene${count}`;
   const speak = speaker(spec);
@@ -103,6 +105,10 @@ export function mount(root, spec, makeEngine, host = {}) {
   function answerNow() {
     asked = 0;
     if (!engine) return;
+    if (scene.answer?.rested && Object.entries(scene.values).every(([name, value]) => scene.answer[name] === value)) {
+      draw(); // the full answer is here already
+      return;
+    }
     engine.answer({ ...scene.values }, (answer, error) => {
       put(trouble, { text: error ?? "" });
       trouble.hidden = !error;
@@ -463,7 +469,7 @@ export function mount(root, spec, makeEngine, host = {}) {
     trouble.hidden = !state;
   };
 
-  Promise.resolve(makeEngine(spec, scene)).then((made) => {
+  Promise.resolve(makeEngine(given, scene)).then((made) => {
     engine = made;
     scene.sweep = made.sweep;
     if (host.fragment) scene.restore(parsed(host.fragment()));
