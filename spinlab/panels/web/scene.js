@@ -102,13 +102,16 @@ export function mount(root, given, makeEngine, host = {}) {
     if (!quiet) host.turned?.(scene.values);
   };
 
+  let full = null; // where the controls stood for the last full answer, as long as it is shown
+
   function answerNow() {
     asked = 0;
     if (!engine) return;
-    if (scene.answer?.rested && Object.entries(scene.values).every(([name, value]) => scene.answer[name] === value)) {
+    if (full && Object.entries(scene.values).every(([name, value]) => full[name] === value)) {
       draw(); // the full answer is here already
       return;
     }
+    full = null;
     engine.answer({ ...scene.values }, (answer, error) => {
       put(trouble, { text: error ?? "" });
       trouble.hidden = !error;
@@ -136,6 +139,7 @@ export function mount(root, given, makeEngine, host = {}) {
       cancelAnimationFrame(asked); // a quick answer that has not been given yet comes too late
       asked = 0;
       scene.answer = { ...at, ...answer };
+      full = at;
       draw();
       speakUp();
     });
