@@ -125,9 +125,12 @@ def test_prepared_states_say_pythons_sentence(shown):
     scene = MADE[name]()
     for state in scene.states:
         page.get_by_role("button", name=state, exact=True).click()
-        settled(page)
         said = scene.sentence(scene.start | scene.states[state])
-        assert page.locator(".says").inner_text() == said
+        page.wait_for_function(
+            "words => document.querySelector('.says').textContent === words",
+            arg=said,
+            timeout=15000,
+        )
         assert said in page.locator(".picture > svg").get_attribute("aria-label")
 
 

@@ -120,13 +120,18 @@ def test_the_page_says_what_python_says_to_the_printed_digit(window, folder, sce
     speak = Speaker(scene.by_name, "metric")
     for row, words in zip(rows, said, strict=True):
         assert words == speak.choose(scene.first_sentences, scene.answer(row)), row
-    assert len(set(said)) > PLACES // 2
+    if not scene.rests:  # else few words are said until all shots are played
+        assert len(set(said)) > PLACES // 2
 
 
 @pytest.mark.parametrize("name", SCENES)
 def test_the_settled_sentence_has_pythons_bands(window, folder, scenes, name):
     page = shown(window, folder / f"{name}.html")
-    assert page.locator(".says").inner_text() == scenes[name].sentence(scenes[name].start)
+    page.wait_for_function(
+        "words => document.querySelector('.says').textContent === words",
+        arg=scenes[name].sentence(scenes[name].start),
+        timeout=15000,
+    )
 
 
 @pytest.mark.parametrize("name", SCENES)

@@ -1,7 +1,7 @@
 """The same question has the same number at every place where people read it, to the last printed digit.
 
 A place prints a number rounded to some step; it agrees if the answer of `spinlab.evidence.questions`, rounded to
-that step, is what stands there.  Places so far: Python, lessons, panels, sayings, handouts and the report.
+that step, is what stands there.  Places so far: Python, lessons, scenes, pictures, sayings, handouts and the report.
 """
 
 import json
@@ -19,7 +19,10 @@ from spinlab.panels.fixing import what_to_fix_first
 from spinlab.panels.ways import which_repeats
 from spinlab.panels.words import Rule, Speaker
 from spinlab.physics.players import PLAYERS, REFERENCE
-from spinlab.show import facts, panels, sheets
+from spinlab.show import facts, sheets
+from spinlab.show.exhibits import exhibit
+from spinlab.show.picture import Picture
+from spinlab.show.style import look
 from spinlab.units import unit
 
 NUMBER = r"([+−-]?[\d\u202f]+(?:\.\d+)?)"
@@ -36,10 +39,10 @@ def in_a_folder_of_its_own(tmp_path_factory):
         yield
 
 
-def panel(make, state=""):
-    """The sentence of a panel in one of its prepared states."""
-    made = make()
-    return made.go(state).sentence if state else made.sentence
+def picture(name):
+    """What a picture to take away says it shows."""
+    one = exhibit(name)
+    return Picture(one.build, look("page")).show(one.make())
 
 
 def scene(make, state=""):
@@ -93,38 +96,35 @@ PLACES = [
     ("dry spin", "value", lesson("00", "sure"), rf"spin \| {NUMBER} \(", 100),
     ("dry spin", "low", lesson("00", "sure"), rf"spin \| {ANY} \({NUMBER} to", 100),
     ("dry spin", "high", lesson("00", "sure"), rf"spin \| {ANY} \({ANY} to {NUMBER}\)", 100),
-    ("dry spin", "value", lambda: panel(panels.first_look), f"at 44.5°: dry {NUMBER} rpm", 10),
-    ("dry spin", "value", lambda: panel(panels.words), f"leaves dry .*? and {NUMBER} rpm; damp", 10),
-    ("dry spin", "value", lambda: panel(panels.clean_face), f"spotless, dry face: {NUMBER} rpm", 10),
-    ("dry spin", "value", lambda: panel(panels.dry_and_wet, "wet"), f"Dry, .*? with {NUMBER} rpm", 10),
-    ("dry spin", "value", lambda: panel(panels.loft_and_spin), f"at 56°: clean, dry {NUMBER} rpm", 10),
+    ("dry spin", "value", lambda: picture("words-a-pitch"), f"leaves dry .*? and {NUMBER} rpm; damp", 10),
+    ("dry spin", "value", lambda: picture("clean-face-caked-dew"), f"spotless, dry face: {NUMBER} rpm", 10),
+    ("dry spin", "value", lambda: picture("dry-and-wet-wet"), f"Dry, .*? with {NUMBER} rpm", 10),
+    ("dry spin", "value", lambda: picture("loft-and-spin-wedges"), f"at 56°: dry {NUMBER} rpm", 10),
     ("dry spin", "value", lambda: scene(what_to_fix_first), f"Spin well kept {NUMBER} rpm", 10),
-    ("damp spin", "value", lambda: panel(panels.first_look), f"at 44.5°.*?damp {NUMBER} rpm", 10),
-    ("damp spin", "value", lambda: panel(panels.words), f"damp at .*? and {NUMBER} rpm", 10),
+    ("damp spin", "value", lambda: picture("words-a-pitch"), f"damp at .*? and {NUMBER} rpm", 10),
     ("damp spin", "value", lesson("03", "bag"), rf"56° \| {ANY} rpm \| {NUMBER} rpm", 10),
     ("wet spin", "value", lesson("02", "answer"), f"to {NUMBER} rpm", 10),
     ("wet spin", "value", lesson("04", "answers"), f"lesson 02, with {NUMBER} rpm", 10),
     ("wet spin", "value", lesson("02", "strikes"), rf"soft, wet .*?\| {NUMBER}\Wrpm", 10),
-    ("wet spin", "value", lambda: panel(panels.first_look), f"at 44.5°.*?wet {NUMBER} rpm", 10),
-    ("wet spin", "value", lambda: panel(panels.dry_and_wet, "wet"), f"wet, .*? with {NUMBER} rpm", 10),
-    ("wet spin", "value", lambda: panel(panels.loft_and_spin), f"at 56°.*?wet {NUMBER} rpm", 10),
+    ("wet spin", "value", lambda: picture("dry-and-wet-wet"), f"wet, .*? with {NUMBER} rpm", 10),
+    ("wet spin", "value", lambda: picture("loft-and-spin-wedges"), f"at 56°.*?wet {NUMBER} rpm", 10),
     ("dry launch", "value", lesson("02", "answer"), f"from {NUMBER}°", 1),
-    ("dry launch", "value", lambda: panel(panels.dry_and_wet, "wet"), f"launches at {NUMBER}°", 0.1),
+    ("dry launch", "value", lambda: picture("dry-and-wet-wet"), f"launches at {NUMBER}°", 0.1),
     ("dry launch", "value", lesson("00", "sure"), rf"launch \| {NUMBER} \(", 1),
     ("wet launch", "value", lesson("02", "answer"), f"to {NUMBER}°", 1),
-    ("wet launch", "value", lambda: panel(panels.dry_and_wet, "wet"), f"wet, .*?launches at {NUMBER}°", 0.1),
+    ("wet launch", "value", lambda: picture("dry-and-wet-wet"), f"wet, .*?launches at {NUMBER}°", 0.1),
     ("dry carry", "value", lesson("02", "answer"), rf"moves: {NUMBER} m", 0.1),
-    ("dry carry", "value", lambda: panel(panels.dry_and_wet, "wet"), f"carries {NUMBER} m;", 0.1),
+    ("dry carry", "value", lambda: picture("dry-and-wet-wet"), f"carries {NUMBER} m;", 0.1),
     ("dry carry", "value", lesson("00", "strike"), f"carries {NUMBER} m", 1),
     ("wet carry", "value", lesson("02", "answer"), rf"dry, {NUMBER} m", 0.1),
-    ("wet carry", "value", lambda: panel(panels.dry_and_wet, "wet"), f"wet, .*?carries {NUMBER} m", 0.1),
+    ("wet carry", "value", lambda: picture("dry-and-wet-wet"), f"wet, .*?carries {NUMBER} m", 0.1),
     ("dry run", "value", lesson("00", "sure"), rf"run \| {NUMBER} \(", 1),
     ("wet run", "value", lesson("00", "sure"), rf"run \| .*? \| {NUMBER} \(", 1),
     ("wet over dry spin", "value", lesson("02", "check"), f"spin × {NUMBER}", 0.01),
     ("wet over dry spin", "value", lesson("02", "say_it"), f"keeps {NUMBER}%", 0.01),
     ("wet over dry spin", "low", lesson("02", "say_it"), f"of its spin .band {NUMBER}%", 0.01),
     ("wet over dry spin", "high", lesson("02", "say_it"), f"of its spin .band .*? to {NUMBER}%", 0.01),
-    ("wet over dry spin", "value", lambda: panel(panels.dry_and_wet, "wet"), f"{NUMBER} times the spin", 0.01),
+    ("wet over dry spin", "value", lambda: picture("dry-and-wet-wet"), f"{NUMBER} times the spin", 0.01),
     ("wet over dry spin", "value", lambda: claim("wet halves the spin"), rf"[Pp]oured .*?{NUMBER} times", 0.01),
     ("wet over dry spin", "low", lambda: claim("wet halves the spin"), rf"[Pp]oured [^:]*: [^(]*\({NUMBER} to", 0.01),
     ("wet over dry spin", "high", lambda: claim("wet halves the spin"), rf"[Pp]oured [^:]*: [^(]*\(\S+ to {NUMBER}\)", 0.01),
@@ -133,7 +133,7 @@ PLACES = [
     ("wet over dry spin", "high", report, rf"times the spin \(\S+ to {NUMBER}\)", 0.01),
     ("wet less dry launch", "value", lesson("02", "check"), f"launch {NUMBER}° higher", 0.1),
     ("wet less dry launch", "value", lesson("02", "say_it"), f"ball {NUMBER}° higher", 1),
-    ("wet less dry launch", "value", lambda: panel(panels.dry_and_wet, "wet"), rf"launch {NUMBER}°", 0.1),
+    ("wet less dry launch", "value", lambda: picture("dry-and-wet-wet"), rf"launch {NUMBER}°", 0.1),
     ("wet less dry launch", "value", report, f"launch angle {NUMBER}°", 0.1),
     ("wet less dry launch", "low", report, rf"launch angle \S+ \({NUMBER}°", 0.1),
     ("peak dry", "value", lesson("00", "answer"), f"point: {NUMBER}°", 1),
