@@ -65,18 +65,15 @@ def _totals(speeds, ways, face, ball, between, air, green):
     return np.maximum.accumulate(total, axis=1)
 
 
-def speed_to_finish(distance, way: Way, face: Face, ball: Ball, between: Between, air: Air, green: Green) -> float:
-    """The head speed [m/s] with which a way to play finishes at a distance [m], read off a curve of 29 speeds.
+def speeds_to_finish(distance, ways, *conditions):
+    """The head speeds [m/s] with which ways to play finish at a distance [m], read off a curve of 29
+    speeds; `conditions` are face, ball, between, air and green.
 
     Raises
     ------
     ValueError
         no head speed from 4 to 46 m/s finishes there.
     """
-    return _speeds_to_finish(distance, (way,), face, ball, between, air, green)[0]
-
-
-def _speeds_to_finish(distance, ways, *conditions):
     distance = check("distance", distance, what="distance to the hole", unit="m", low=1.0, high=200.0)
     totals = _totals(_PITCHES, ways, *conditions)
     if totals[:, -1].min() < distance:
@@ -154,7 +151,7 @@ def repeats(ways, face: Face, ball: Ball, between: Between | None = None, air: A
         raise ValueError(f"shots (of each way) must be a power of two from 16 on, got {shots}; take 256")
     growth = check("growth", growth, what="growth of the scatter with the swing", unit="", low=0.0, high=1.0)
     between, air, green = between or Between(), air or Air(), green or Green()
-    speeds = _speeds_to_finish(distance, tuple(ways), face, ball, between, air, green)
+    speeds = speeds_to_finish(distance, tuple(ways), face, ball, between, air, green)
     looked_at, causes = _that_scatter(spread, between) if alone else (), []
     for way, speed in zip(ways, speeds):
         own = grown(spread, speed, growth)
