@@ -68,19 +68,19 @@ const FACTOR = 1.0;
 const SHIFT = 2.0;
 const GROOVE_NUMBERS = 5;
 const AT_DELIVERY = 0;
-const AT_FACE = 4;
-const AT_BALL = 12;
-const AT_BETWEEN = 20;
-const AT_ASSUMPTIONS = 25;
+const AT_FACE = 5;
+const AT_BALL = 14;
+const AT_BETWEEN = 22;
+const AT_ASSUMPTIONS = 27;
 const FLIGHT_AT_AIR = 5;
 const FLIGHT_AT_BALL = 10;
 const FLIGHT_AT_AERODYNAMICS = 18;
 const GROUND_AT_GREEN = 4;
 const GROUND_AT_RADIUS = 10;
 const GROUND_AT_RESTING_TILT = 11;
-const AT_AIR = 33;
-const AT_AERODYNAMICS = 38;
-const AT_GREEN = 50;
+const AT_AIR = 35;
+const AT_AERODYNAMICS = 40;
+const AT_GREEN = 52;
 
 /** Pressure of saturated water vapour over water [Pa], temperature [K] from 223 to 333. */
 export function saturation_pressure(temperature) {
@@ -245,7 +245,8 @@ export function contact_of(arriving, face, ball, between, assume) {
   const spin_loft = arriving.dynamic_loft - arriving.attack_angle;
   const closing_speed = arriving.head_speed * Math.cos(spin_loft);
   const ratio = ball.mass / face.head_mass;
-  const mass = ball.mass / (1.0 + ratio);
+  const lever = arriving.strike_height;
+  const mass = ball.mass / (1.0 + ratio + ball.mass * lever * lever / face.head_inertia);
   const stiffness = hertz_stiffness(ball);
   const restitution = normal_restitution(closing_speed, ball);
   const loss = loss_number(restitution);
@@ -715,6 +716,11 @@ export function peak_force(contact) {
   return contact.stiffness * compression ** 0.6 * (1.0 + q);
 }
 
+/** How far the face has turned up when it pushes, weighted by the force [rad]: ``J b T/(9 I)``. */
+export function face_turning(across, duration, arriving, face) {
+  return across * arriving.strike_height * duration / (9.0 * face.head_inertia);
+}
+
 /** What the ball and the head do after the contact. */
 export function impact_of(arriving, face, contact, left) {
   const ball = contact.ball;
@@ -728,7 +734,7 @@ export function impact_of(arriving, face, contact, left) {
   }
   return {
     ball_speed: Math.hypot(across, down) / ball.mass,
-    launch_angle: arriving.dynamic_loft - Math.atan2(down, across),
+    launch_angle: arriving.dynamic_loft - Math.atan2(down, across) + face_turning(across, end.time, arriving, face),
     spin_rate: spin_at(end, contact),
     time: end.time,
     peak_force: peak_force(contact),
@@ -1408,6 +1414,7 @@ export function delivered(shot, head_speed, dynamic_loft) {
     dynamic_loft,
     attack_angle: shot.arriving.attack_angle,
     normal_offset: shot.arriving.normal_offset,
+    strike_height: shot.arriving.strike_height,
   };
   return {
     arriving,
@@ -1657,6 +1664,7 @@ export function delivery_at(row, at) {
     dynamic_loft: row[at + 1],
     attack_angle: row[at + 2],
     normal_offset: row[at + 3],
+    strike_height: row[at + 4],
   };
 }
 
@@ -1679,6 +1687,7 @@ export function face_at(row, at) {
     grooves: grooves_at(row, at + 1),
     roughness: row[after],
     head_mass: row[after + 1],
+    head_inertia: row[after + 2],
   };
 }
 

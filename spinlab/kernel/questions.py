@@ -108,6 +108,7 @@ def delivered(shot: Situation, head_speed, dynamic_loft) -> Situation:
         dynamic_loft=dynamic_loft,
         attack_angle=shot.arriving.attack_angle,
         normal_offset=shot.arriving.normal_offset,
+        strike_height=shot.arriving.strike_height,
     )
     return Situation(
         arriving=arriving,
