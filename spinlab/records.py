@@ -100,12 +100,17 @@ class Grooves(Record):
 @dataclass(frozen=True, kw_only=True)
 class Face(Record):
     """A club face: the club's own `loft`, its `grooves` (None for a plain face), rms `roughness` of face and ball together
-    [m] and the `head_mass` that the ball meets."""
+    [m], the `head_mass` that the ball meets, and `head_inertia`, the head's moment of inertia about the line from heel to
+    toe through its centre of mass [kg m²].
+
+    900 g cm² is our judgement, that of a plate 60 mm high, ``M h²/12``; for its range see
+    `spinlab.physics.uncertain.HEAD_TURNS`."""
 
     loft: float | np.ndarray = quantity("club's loft", "°", 0.0, 80 * u.deg, 56 * u.deg)
     grooves: Grooves | None = Grooves(width=0.8e-3, depth=0.45e-3, separation=2.7e-3)
     roughness: float | np.ndarray = quantity("rms roughness of face and ball", "µm", 0.2e-6, 30e-6, 2e-6)
     head_mass: float | np.ndarray = quantity("head mass", "g", 0.05, 5.0, 0.300)
+    head_inertia: float | np.ndarray = quantity("head's moment of inertia", "g cm²", 3e-5, 1.0, 9e-5)
     name: str = "wedge"
 
     def __post_init__(self):
@@ -170,12 +175,16 @@ class Assumptions(Record):
 class Delivery(Record):
     """How the club arrives.  `attack_angle` is negative when the head travels down; `normal_offset` is how far the normal
     force passes below the ball's centre [m] (positive adds backspin; the closed form gives the spin ``J_n D/I`` without
-    taking it from the push, which makes energy beyond about 3 mm)."""
+    taking it from the push, which makes energy beyond about 3 mm).  `strike_height` is how far above the head's centre of
+    mass the face meets the ball [m]: away from zero the head turns and the push is softer.  The two are apart: one is a
+    lever on the ball, the other on the head."""
 
     head_speed: float | np.ndarray = quantity("head speed", "m/s", 0.5, 80.0)
     dynamic_loft: float | np.ndarray = quantity("loft of the face as it meets the ball", "°", -10 * u.deg, 85 * u.deg)
     attack_angle: float | np.ndarray = quantity("attack angle", "°", -30 * u.deg, 20 * u.deg, 0.0, cure="down is negative")
     normal_offset: float | np.ndarray = quantity("offset of the normal force", _MM, -3e-3, 3e-3, 0.0)
+    strike_height: float | np.ndarray = quantity("height of the strike on the face", _MM, -20e-3, 20e-3, 0.0,
+                                                 cure="0 is level with the head's centre of mass")
 
     def __post_init__(self):
         super().__post_init__()

@@ -74,6 +74,7 @@ _TABLE = [
     ("kg", "mass", 1.0, 0, "kilogram kilograms"),
     ("g", "mass", g, 0, "gram grams"),
     ("oz", "mass", oz, 0, "ounce ounces"),
+    ("g cm²", "moment of inertia", 1e-7, 0, "gcm2"),
     ("K", "temperature", 1.0, 0, "kelvin"),
     ("°C", "temperature", 1.0, 273.15, "degc celsius c ºc"),
     ("°F", "temperature", 5 / 9, 459.67 * 5 / 9, "degf fahrenheit f ºf"),

@@ -67,9 +67,14 @@ def _corner(rng):
     # a hair inside, so that no sum of two rounded angles lies beyond the border
     loft = min(max(spin_loft + attack * deg, -10 * deg, attack * deg), 85 * deg)
     attack = max(attack * deg, loft - 85 * deg)
-    arriving = _somewhere(Delivery, rng, attack_angle=attack, dynamic_loft=loft)
+    # steep faces that turn on would launch beyond the upright, which no record holds
+    head = rng.spawn(1)[0]
+    height = head.uniform(-20e-3, 20e-3) if loft < 60 * deg else 0.0
+    arriving = _somewhere(Delivery, rng, attack_angle=attack, dynamic_loft=loft,
+                          strike_height=height)
     grooves = None if rng.random() < 0.2 else _somewhere(Grooves, rng)
-    return Case(arriving, _somewhere(Face, rng, grooves=grooves), _somewhere(Ball, rng),
+    face = _somewhere(Face, rng, grooves=grooves, head_inertia=10 ** head.uniform(-4.5, 0.0))
+    return Case(arriving, face, _somewhere(Ball, rng),
                 _somewhere(Between, rng, water=water), _somewhere(Assumptions, rng))
 
 

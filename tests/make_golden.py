@@ -69,7 +69,9 @@ def corner_delivery(draw):
 def delivery(draw):
     """How a club arrives."""
     offset = draw.choice((0.0, drawn(draw, -3e-3, 3e-3)))
+    height = draw.choice((0.0, drawn(draw, -15e-3, 15e-3)))
     return records.Delivery(head_speed=drawn(draw, 4.0, 45.0), normal_offset=offset,
+                            strike_height=height,
                             dynamic_loft=drawn(draw, 15 * deg, 70 * deg),
                             attack_angle=drawn(draw, -12 * deg, 5 * deg))
 

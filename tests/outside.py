@@ -24,19 +24,16 @@ import numpy as np
 
 from spinlab.catalogue import BALLS, FACES, LIES, PITCH, WETNESS
 from spinlab.physics.bands import Band, band, band_of, contrast, draws
-from spinlab.physics.cleaning import water_parameter
 from spinlab.physics.flight import fly
 from spinlab.physics.lofts import peak
 from spinlab.physics.setting import Setting
 from spinlab.physics.shot import carry_to_speed
-from spinlab.physics.uncertain import PARAMETERS
 from spinlab.records import Delivery, Launch
 from spinlab.units import deg, mph, ms, rpm, yd
 
 ALPHA = 0.1
 SOFT, FRESH = BALLS["soft cover"], FACES["fresh"]
 LOOSE = "common practice, no source"
-WET_PARAMETERS = (*PARAMETERS, water_parameter(WETNESS["poured"]))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -80,7 +77,7 @@ def wet_against_dry(carry, of, kind, unit=1.0):
     """Poured water against dry, the same delivery."""
     dry = Setting(arriving=pitch_of(carry), face=FRESH, ball=SOFT)
     wet = dry.but(between=WETNESS["poured"].between())
-    return three(contrast(wet, dry, of=of, kind=kind, parameters=WET_PARAMETERS), unit)
+    return three(contrast(wet, dry, of=of, kind=kind), unit)
 
 
 def launch_for_spin():
@@ -88,7 +85,7 @@ def launch_for_spin():
     dry = Setting(arriving=pitch_of(50.0), face=FRESH, ball=SOFT)
     wet = dry.but(between=WETNESS["poured"].between())
     a, b = (
-        draws(s, ("spin_rate", "launch_angle"), n=256, parameters=WET_PARAMETERS)
+        draws(s, ("spin_rate", "launch_angle"), n=256)
         for s in (dry, wet)
     )
     slope = (
@@ -104,7 +101,7 @@ def launch_for_spin():
 def worn_dry():
     """Fresh over worn face, dry, tight, 60 yards."""
     fresh = Setting(arriving=pitch_of(60 * yd), face=FRESH, ball=SOFT)
-    return three(contrast(fresh, fresh.but(face=FACES["worn"]), parameters=PARAMETERS))
+    return three(contrast(fresh, fresh.but(face=FACES["worn"])))
 
 
 def grass(lie):

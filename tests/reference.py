@@ -127,7 +127,8 @@ class Strike:
         self.e = restitution(self.v, ball)
         self.d = loss_number(self.e)
         self.c = self.d / self.v
-        self.reduced = self.m / (1 + self.r)
+        self.lever, inertia = arriving.strike_height, face.head_inertia
+        self.reduced = 1 / (1 / self.m + 1 / face.head_mass + self.lever**2 / inertia)
         self.K = 4 / 3 * ball.modulus * math.sqrt(self.R)
         self.coupling = (1 + 1 / self.k + self.r) / self.m
         self.turning = self.D / (self.k * self.m * self.R)
@@ -330,10 +331,12 @@ def _left(one, t, y, only_slid, phases):
     inertia = one.k * one.m * one.R**2
     spin = (down * one.R + across * one.D) / inertia
     head = (one.v - across / M) ** 2 + (one.s - down / M) ** 2
-    energy = 0.5 * (across**2 + down**2) / one.m + 0.5 * inertia * spin**2 + 0.5 * M * head
+    turning = (across * one.lever) ** 2 / one.face.head_inertia
+    energy = 0.5 * (across**2 + down**2) / one.m + 0.5 * inertia * spin**2 + 0.5 * M * head + 0.5 * turning
     return Struck(
         ball_speed=math.hypot(across, down) / one.m,
-        launch_angle=one.arriving.dynamic_loft - math.atan2(down, across), spin_rate=spin, time=t,
+        launch_angle=(one.arriving.dynamic_loft - math.atan2(down, across)
+                      + across * one.lever * t / (9 * one.face.head_inertia)), spin_rate=spin, time=t,
         film_left=math.exp(y[5]) if one.wet else 0.0, energy_left=energy,
         energy_before=0.5 * M * one.arriving.head_speed**2, slid_throughout=only_slid, phases=phases)
 

@@ -7,12 +7,12 @@ import pandas as pd
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from rigid_impact import closed_strike
 
 from spinlab.catalogue import BALLS, FACES, PITCH, STATES
 from spinlab.evidence.diagnose import diagnose
 from spinlab.physics import central_strike
 from spinlab.physics.central_strike import LOFT_OFFSET, below_the_face, loft_in_contact
-from spinlab.physics.closed import closed_strike
 from spinlab.physics.contact import strike
 from spinlab.records import Between, Delivery
 from spinlab.units import deg, rpm

@@ -6,9 +6,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from spinlab.catalogue import BALLS, CLEANINGS, LIES, PITCH, SOIL, WETNESS
-from spinlab.physics.cleaning import clean, tuned_poured
+from spinlab.physics.cleaning import clean
 from spinlab.physics.contact import strike
-from spinlab.physics.film import drained_film
 from spinlab.records import Between, Face
 from spinlab.units import um
 
@@ -95,16 +94,6 @@ def test_wetter_is_never_better():
     assert all(np.diff(got) < 0)
 
 
-def test_poured_drains_as_jeffreys_1930():
-    # z 20 mm, 1/10/60 s → 45.2/14.3/5.8 µm at 1 mPa s, 1000 kg/m³, g 9.81 [C]
-    notes = [drained_film(height=0.02, seconds=t, gravity=9.81) / um for t in (1, 10, 60)]
-    assert notes == pytest.approx([45.2, 14.3, 5.8], abs=0.06)
-    # at 20 °C water is within half a per cent of that
-    warm = tuned_poured(np.array([1.0, 10.0, 60.0]), temperature=293.15)
-    assert warm.water / um == pytest.approx(notes, rel=0.005)
-    assert tuned_poured(0.01).water == pytest.approx(100 * um)  # never more than a pour leaves
-
-
 def test_soil_presets_cost_spin():
     clean_spin = spin(Between())
     for soil in SOIL.values():
@@ -125,7 +114,6 @@ def test_lies_meet_the_rows_they_are_calibrated_to():
     ("ask", "message"),
     [
         (lambda: clean(Between(), "sleeve"), "sleeve.*damp towel"),
-        (lambda: tuned_poured(0), "more than 0 s"),
     ],
 )
 def test_refusals(ask, message):

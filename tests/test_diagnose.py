@@ -5,11 +5,11 @@ import pandas as pd
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from rigid_impact import closed_strike
 
 from spinlab.evidence.causes import CAUSES, possible, weigh
 from spinlab.evidence.diagnose import MEASURED, diagnose
 from spinlab.evidence.grip import ERRORS, EXPECTED, INERTIA, by_launch, by_spin, error, grip
-from spinlab.physics.closed import closed_strike
 from spinlab.physics.contact import strike
 from spinlab.records import Ball, Between, Delivery, Face
 from spinlab.units import deg, rpm, um

@@ -39,8 +39,10 @@ def _world(seed):
     rng = np.random.default_rng(seed)
     spin_loft = rng.choice([0.0, 85.0, *rng.uniform(0, 85, 8)], MANY) * deg
     attack = np.clip(rng.uniform(-30, 20, MANY) * deg, -10 * deg - spin_loft, 85 * deg - spin_loft)
+    loft = np.clip(spin_loft + attack, np.maximum(-10 * deg, attack), 85 * deg)
+    height = rng.choice([0.0, -20e-3, 20e-3, *rng.uniform(-20e-3, 20e-3, 3)], MANY)
     arriving = Delivery(head_speed=rng.choice([0.5, 45.0, *rng.uniform(0.5, 45, 8)], MANY), attack_angle=attack,
-                        dynamic_loft=np.clip(spin_loft + attack, np.maximum(-10 * deg, attack), 85 * deg),
+                        dynamic_loft=loft, strike_height=np.where(loft > 60 * deg, 0.0, height),
                         normal_offset=rng.choice([0.0, -5e-4, 5e-4, *rng.uniform(-5e-4, 5e-4, 3)], MANY))
     grooves = [None, _drawn(Grooves, rng)][seed % 4 > 0]
     ball = _drawn(Ball, rng, radius=rng.uniform(0.0205, 0.03, MANY),
@@ -52,11 +54,12 @@ def _world(seed):
 
 def _energy(arriving, face, ball, launch):
     """Kinetic energy brought, and left in ball, spin and head [J]."""
-    below = arriving.dynamic_loft - launch.launch_angle
-    across, down = ball.mass * launch.ball_speed * np.cos(below), ball.mass * launch.ball_speed * np.sin(below)
+    down = ball.inertia * launch.spin_rate / ball.radius  # the launch angle has turned with the face
+    across = np.sqrt(np.maximum((ball.mass * launch.ball_speed) ** 2 - down**2, 0.0))
     v, s = arriving.head_speed * np.cos(arriving.spin_loft), arriving.head_speed * np.sin(arriving.spin_loft)
     head = (v - across / face.head_mass) ** 2 + (s - down / face.head_mass) ** 2
     left = 0.5 * ball.mass * launch.ball_speed**2 + 0.5 * ball.inertia * launch.spin_rate**2 + 0.5 * face.head_mass * head
+    left = left + 0.5 * (across * arriving.strike_height) ** 2 / face.head_inertia
     return 0.5 * face.head_mass * arriving.head_speed**2, left
 
 
@@ -108,7 +111,7 @@ def test_the_whole_chain_gives_numbers_anywhere(seed, reverse_lift):
 def test_contact_history_never_makes_energy(seed):
     """At every step: ball, spin, head and what the springs hold together never exceed what was brought."""
     arriving, face, ball, between, _ = _world(seed)
-    arriving = arriving.but(normal_offset=0.0)
+    arriving = arriving.but(normal_offset=0.0, strike_height=0.0)
     h = strike(arriving, face, ball, between, history=True).contact.history
     across = np.concatenate([np.zeros((1, MANY)), np.cumsum(
         0.5 * (h.normal_force[1:] + h.normal_force[:-1]) * np.diff(h.time, axis=0), axis=0)])
@@ -124,7 +127,7 @@ def test_contact_history_never_makes_energy(seed):
 @given(seed=st.integers(0, 10**6))
 def test_no_friction_leaves_at_the_loft_without_spin(seed):
     arriving, face, ball, between, assume = _world(seed)
-    arriving, ball = arriving.but(normal_offset=0.0), ball.but(friction=0.0, friction_fast=0.0)
+    arriving, ball = arriving.but(normal_offset=0.0, strike_height=0.0), ball.but(friction=0.0, friction_fast=0.0)
     assume = assume.but(film_friction=0.0, solid_friction=0.0)
     launch = strike(arriving, face, ball, between, assume=assume)
     assert launch.launch_angle == pytest.approx(arriving.dynamic_loft, abs=1e-9)
@@ -137,7 +140,7 @@ def test_sliding_leaves_at_atan_mu(seed, friction):
     """Dry, steady friction, sliding all through: atan μ below the normal (closed form, C)."""
     arriving, face, ball, _, assume = _world(seed)
     ball = ball.but(friction=friction, friction_fast=friction)
-    launch = strike(arriving.but(normal_offset=0.0), face, ball, assume=assume)
+    launch = strike(arriving.but(normal_offset=0.0, strike_height=0.0), face, ball, assume=assume)
     slid = (launch.contact.grip_share == 0) & (arriving.spin_loft > 5 * deg)
     below = (arriving.dynamic_loft - launch.launch_angle)[slid]
     assert below == pytest.approx(np.full(below.shape, np.arctan(friction)), abs=1e-9)
@@ -162,7 +165,7 @@ def test_sizes_scale(seed, scale):
     arriving, face, ball, _, assume = _world(seed)
     ball = ball.but(friction_fast=ball.friction, radius=0.021, mass=0.045 if scale > 1 else 0.055)
     small, large = 0.98, 0.98 * scale ** (1 / 3)
-    arriving = arriving.but(normal_offset=arriving.normal_offset)
+    arriving = arriving.but(strike_height=0.0)
     face = face.but(head_mass=np.clip(face.head_mass, 0.1, 2.5))
     one, other = (strike(arriving.but(normal_offset=arriving.normal_offset * s), face.but(head_mass=face.head_mass * s**3),
                          ball.but(radius=ball.radius * s, mass=np.clip(ball.mass * s**3, 0.03, 0.06)), assume=assume)

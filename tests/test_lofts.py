@@ -4,9 +4,10 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from rigid_impact import closed_strike
 
 from spinlab.catalogue import LEAN, PITCH, STATES, WEDGE_LOFTS
-from spinlab.physics.closed import closed_strike, critical_spin_loft
+from spinlab.physics.closed import critical_spin_loft
 from spinlab.physics.contact import strike
 from spinlab.physics.lofts import Habit, compare_lofts, peak
 from spinlab.physics.setting import Setting

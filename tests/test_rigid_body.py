@@ -18,8 +18,8 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 from ground import rolled, slid
+from rigid_impact import closed_strike
 
-from spinlab.physics.closed import closed_strike
 from spinlab.physics.contact import strike
 from spinlab.physics.flight import BALL_RADIUS as R
 from spinlab.physics.green import bounce, restitution_penner_2002, rolling_resistance

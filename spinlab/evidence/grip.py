@@ -16,8 +16,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..catalogue import BALLS, PITCH, PITCH_DOUBT
-from ..physics.central_strike import RADIUS, below_the_face
+from ..physics.central_strike import below_the_face
 from ..physics.contact import strike
+from ..physics.flight import BALL_RADIUS
 from ..records import Ball, Delivery, Face
 from ..units import deg
 
@@ -82,7 +83,7 @@ def by_launch(*, dynamic_loft, launch_angle):
     return np.tan(dynamic_loft - launch_angle)
 
 
-def by_spin(*, ball_speed, spin_rate, inertia_factor=MIDDLE_INERTIA, radius=RADIUS):
+def by_spin(*, ball_speed, spin_rate, inertia_factor=MIDDLE_INERTIA, radius=BALL_RADIUS):
     """Friction used, from the spin: ``s/√(1 − s²)``, ``s = k R ω/v``; no number where s reaches 1, which no sphere can."""
     return np.tan(below_the_face(ball_speed, spin_rate, inertia_factor, radius))
 

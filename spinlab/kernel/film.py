@@ -27,7 +27,7 @@ def squeeze_rate(film, pressure, viscosity, drainage):
     >>> squeeze_rate(1e-6, 25e6, 1e-3, 0.002667**2) < 0
     True
     """
-    return -pressure * film**3 / (viscosity * drainage)
+    return -pressure * film * film * film / (viscosity * drainage)
 
 
 @kernel
@@ -37,6 +37,17 @@ def bulk_rate(film, pressure, density, path):
     Torricelli's speed through both ends of a gap (mechanics).
     """
     return -2.0 * film / path * math.sqrt(2.0 * pressure / density)
+
+
+@kernel
+def thinning_time(film, pressure, viscosity, density, drainage):
+    """Time in which a film would be gone at its present rate [s]: ``h/|ḣ|`` of viscous flow and of
+    inertia over the same way, one after the other.
+
+    That the two add is our judgement; the slower way rules in either limit.
+    """
+    viscous = film / -squeeze_rate(film, pressure, viscosity, drainage)
+    return viscous + film / -bulk_rate(film, pressure, density, math.sqrt(drainage))
 
 
 @kernel

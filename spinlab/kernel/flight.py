@@ -11,6 +11,7 @@ from typing import NamedTuple
 
 from ..units import GRAVITY
 from .air import air_density, air_viscosity, wind_profile
+from .bracket import ROOT_ROUNDS, bracket_between, narrowed, secant
 from .compiled import Array, entry, kernel
 from .nouns import Aerodynamics, Air, Ball, Landing, Launch
 
@@ -32,7 +33,6 @@ STEP = 0.1
 SHORTEST_STEP = 1e-7
 """A ball that is down again within this time [s] never left the ground."""
 LONGEST_FLIGHT = 200.0
-ROOT_ROUNDS = 60
 LANDING_PRECISION = 1e-12
 """Landing and top are located within this share of a step."""
 
@@ -295,31 +295,16 @@ def falling(state: Flying, climbs: bool):
 def seconds_until(state: Flying, after: Flying, flight: Flight, seconds, climbs: bool):
     """Seconds from a state until the top or the landing, which lies within a step.
 
-    A bracketed secant (Illinois rule) on steps of the Runge–Kutta rule.
+    By a `Bracket`, on steps of the Runge–Kutta rule.
     """
-    low = 0.0
-    high = seconds
-    above = falling(state, climbs)
-    below = falling(after, climbs)
-    side = 0.0
+    bracket = bracket_between(0.0, seconds, falling(state, climbs), falling(after, climbs))
     for _ in range(ROOT_ROUNDS):
-        if high - low <= LANDING_PRECISION * seconds or below == 0.0:
+        near = bracket.high - bracket.low <= LANDING_PRECISION * seconds
+        if near or bracket.at_high == 0.0:
             break
-        middle = low + (high - low) * above / (above - below)
-        left = falling(flight_step(state, flight, middle), climbs)
-        if left <= 0.0:
-            high = middle
-            below = left
-            if side < 0.0:
-                above = 0.5 * above
-            side = -1.0
-        else:
-            low = middle
-            above = left
-            if side > 0.0:
-                below = 0.5 * below
-            side = 1.0
-    return high
+        middle = secant(bracket)
+        bracket = narrowed(bracket, middle, falling(flight_step(state, flight, middle), climbs))
+    return bracket.high
 
 
 @kernel

@@ -68,19 +68,19 @@ const FACTOR = 1.0;
 const SHIFT = 2.0;
 const GROOVE_NUMBERS = 5;
 const AT_DELIVERY = 0;
-const AT_FACE = 4;
-const AT_BALL = 12;
-const AT_BETWEEN = 20;
-const AT_ASSUMPTIONS = 25;
+const AT_FACE = 5;
+const AT_BALL = 14;
+const AT_BETWEEN = 22;
+const AT_ASSUMPTIONS = 27;
 const FLIGHT_AT_AIR = 5;
 const FLIGHT_AT_BALL = 10;
 const FLIGHT_AT_AERODYNAMICS = 18;
 const GROUND_AT_GREEN = 4;
 const GROUND_AT_RADIUS = 10;
 const GROUND_AT_RESTING_TILT = 11;
-const AT_AIR = 33;
-const AT_AERODYNAMICS = 38;
-const AT_GREEN = 50;
+const AT_AIR = 35;
+const AT_AERODYNAMICS = 40;
+const AT_GREEN = 52;
 
 /** Pressure of saturated water vapour over water [Pa], temperature [K] from 223 to 333. */
 export function saturation_pressure(temperature) {
@@ -102,6 +102,40 @@ export function air_viscosity(temperature) {
 /** Wind at a height z [m] against the wind at 10 m: ``(z/10)^0.14``, √(z² + 1) in place of z. */
 export function wind_profile(height) {
   return ((height * height + CALM_HEIGHT * CALM_HEIGHT) / 100.0) ** 0.07;
+}
+
+/** A bracket of which no end has moved; the values differ in sign. */
+export function bracket_between(low, high, at_low, at_high) {
+  return { low, high, at_low, at_high, moved: 0.0 };
+}
+
+/** Where the straight line between the two ends is zero: the next place to look. */
+export function secant(bracket) {
+  const share = (bracket.high - bracket.low) * bracket.at_low / (bracket.at_low - bracket.at_high);
+  return bracket.low + share;
+}
+
+/** The bracket with its end of the same sign moved to a place inside it; zero moves the high end. */
+export function narrowed(bracket, here, value) {
+  let kept;
+  if (value * bracket.at_low > 0.0) {
+    kept = bracket.moved < 0.0 ? 0.5 * bracket.at_high : bracket.at_high;
+    return {
+      low: here,
+      high: bracket.high,
+      at_low: value,
+      at_high: kept,
+      moved: -1.0,
+    };
+  }
+  kept = bracket.moved > 0.0 ? 0.5 * bracket.at_low : bracket.at_low;
+  return {
+    low: bracket.low,
+    high: here,
+    at_low: kept,
+    at_high: value,
+    moved: 1.0,
+  };
 }
 
 /** Restitution across the face at a closing speed [m/s]: ``e₀ − s v`` kept within 0.75 … 0.88. */
@@ -211,7 +245,8 @@ export function contact_of(arriving, face, ball, between, assume) {
   const spin_loft = arriving.dynamic_loft - arriving.attack_angle;
   const closing_speed = arriving.head_speed * Math.cos(spin_loft);
   const ratio = ball.mass / face.head_mass;
-  const mass = ball.mass / (1.0 + ratio);
+  const lever = arriving.strike_height;
+  const mass = ball.mass / (1.0 + ratio + ball.mass * lever * lever / face.head_inertia);
   const stiffness = hertz_stiffness(ball);
   const restitution = normal_restitution(closing_speed, ball);
   const loss = loss_number(restitution);
@@ -271,23 +306,38 @@ export function drainage_length_squared(radius, land, groove, open_share) {
   return 1.0 / (1.0 / disc + open_share * (1.0 / lands + rim));
 }
 
+/** How fast a film thins by viscous flow [m/s]: ``ḣ = −p h³/(η L²)``. */
+export function squeeze_rate(film, pressure, viscosity, drainage) {
+  return -pressure * film * film * film / (viscosity * drainage);
+}
+
+/** The fastest that water with inertia can leave over a path L [m/s]: ``ḣ = −(2h/L) √(2p/ρ)``. */
+export function bulk_rate(film, pressure, density, path) {
+  return -2.0 * film / path * Math.sqrt(2.0 * pressure / density);
+}
+
+/** Time in which a film would be gone at its present rate [s]: ``h/|ḣ|`` of viscous flow and of */
+export function thinning_time(film, pressure, viscosity, density, drainage) {
+  const viscous = film / -squeeze_rate(film, pressure, viscosity, drainage);
+  return viscous + film / -bulk_rate(film, pressure, density, Math.sqrt(drainage));
+}
+
 /** How fast the logarithm of the film changes with time [1/s]; never positive. */
 export function film_rate(state, contact) {
   const film = Math.exp(state.film);
   const pressure = max(mean_pressure(state, contact), 1e-09);
   const radius = Math.sqrt(contact.ball.radius * max(state.root * state.root, 1e-12));
   const path = drainage_length_squared(radius, contact.land, contact.groove, contact.open_share);
-  const edge = 1.5 * radius * radius;
-  const rush = 2.0 * Math.sqrt(2.0 * pressure / contact.density);
-  const thickness = pressure * film * film / contact.viscosity;
-  let resistance = path / thickness + Math.sqrt(path) / rush;
+  let time = thinning_time(film, pressure, contact.viscosity, contact.density, path);
   if (contact.water > EASY_FILL * contact.brim) {
     const full = ((contact.water - film) / contact.brim - EASY_FILL) / (1.0 - EASY_FILL);
-    const venting = min(max(full, 0.0), 1.0) * film * radius / (rush * contact.brim);
-    const past_the_grooves = edge / thickness + Math.sqrt(edge) / rush;
-    resistance = min(resistance + venting, past_the_grooves);
+    const rush = -bulk_rate(film, pressure, contact.density, radius) / film;
+    const venting = min(max(full, 0.0), 1.0) * film / (rush * contact.brim);
+    const edge = 1.5 * radius * radius;
+    const past_the_grooves = thinning_time(film, pressure, contact.viscosity, contact.density, edge);
+    time = min(time + venting, past_the_grooves);
   }
-  return -1.0 / resistance;
+  return -1.0 / time;
 }
 
 /** Share of the load carried by solid contact, from 1 (no film) to 0: ``exp(−c λ)``, λ = h/σ. */
@@ -431,37 +481,21 @@ export function nearest(left) {
 
 /** Size of the step that ends just beyond the first event within a step of `size`. */
 export function size_to_event(state, change, phase, contact, size, left_at_end) {
-  let low = 0.0;
-  let high = size;
-  let above = -left_at_end;
-  let below = left_at_end;
+  let bracket = bracket_between(0.0, size, -left_at_end, left_at_end);
   let beyond = left_at_end;
-  let side = 0.0;
   for (let _ = 0; _ < ROOT_ROUNDS; _ += 1) {
-    if (high - low <= ROOT_PRECISION * size || beyond > -ROOT_PRECISION) {
+    if (bracket.high - bracket.low <= ROOT_PRECISION * size || beyond > -ROOT_PRECISION) {
       break;
     }
-    const middle = low + (high - low) * above / (above - below);
+    const middle = secant(bracket);
     const trial = step(state, change, phase, contact, middle);
     const left = nearest(measures(trial, rates(trial, phase, contact), phase, contact));
+    bracket = narrowed(bracket, middle, left);
     if (left <= 0.0) {
-      high = middle;
-      below = left;
       beyond = left;
-      if (side < 0.0) {
-        above = 0.5 * above;
-      }
-      side = -1.0;
-    } else {
-      low = middle;
-      above = left;
-      if (side > 0.0) {
-        below = 0.5 * below;
-      }
-      side = 1.0;
     }
   }
-  return high;
+  return bracket.high;
 }
 
 /** The state with the quantity that made the event put exactly where it belongs. */
@@ -544,14 +578,19 @@ export function first_phase(state, contact) {
   };
 }
 
+/** The impulses so far, from what is left of approach and slip. */
+export function impulses_at(state, contact) {
+  const across = contact.mass * (contact.closing_speed - state.approach);
+  const lost = contact.sliding_speed - state.slip;
+  return { across, down: (lost - contact.turning * across) / contact.mobility };
+}
+
 /** Backspin [rad/s] that the impulses so far have made. */
-export function spin_after(slip, approach, contact) {
-  const across = contact.mass * (contact.closing_speed - approach);
-  const down = (contact.sliding_speed - slip - contact.turning * across) / contact.mobility;
+export function spin_at(state, contact) {
+  const given = impulses_at(state, contact);
   const ball = contact.ball;
-  const inertia = ball.inertia_factor * ball.mass * ball.radius * ball.radius;
-  const offset = contact.turning * ball.inertia_factor * ball.mass * ball.radius;
-  return (down * ball.radius + across * offset) / inertia;
+  const by_friction = given.down / (ball.inertia_factor * ball.mass);
+  return (by_friction + contact.turning * given.across) / ball.radius;
 }
 
 /** The state at departure, with the impulse across the face that the restitution gives. */
@@ -616,7 +655,7 @@ export function write_history(before, first, after, phase, contact, size, durati
       history.film[row] = film;
       history.friction_limit[row] = friction_coefficient(now, Math.abs(now.slip), contact);
       history.solid_share[row] = solid;
-      history.spin_rate[row] = spin_after(now.slip, now.approach, contact);
+      history.spin_rate[row] = spin_at(now, contact);
     }
   }
 }
@@ -677,20 +716,26 @@ export function peak_force(contact) {
   return contact.stiffness * compression ** 0.6 * (1.0 + q);
 }
 
+/** How far the face has turned up when it pushes, weighted by the force [rad]: ``J b T/(9 I)``. */
+export function face_turning(across, duration, arriving, face) {
+  return across * arriving.strike_height * duration / (9.0 * face.head_inertia);
+}
+
 /** What the ball and the head do after the contact. */
 export function impact_of(arriving, face, contact, left) {
   const ball = contact.ball;
   const end = left.state;
-  const across = contact.mass * (contact.closing_speed - end.approach);
-  const down = (contact.sliding_speed - end.slip - contact.turning * across) / contact.mobility;
+  const given = impulses_at(end, contact);
+  const across = given.across;
+  const down = given.down;
   let restored = 0.0;
   if (contact.sliding_speed > 1e-09 * contact.closing_speed) {
     restored = -end.slip / contact.sliding_speed;
   }
   return {
     ball_speed: Math.hypot(across, down) / ball.mass,
-    launch_angle: arriving.dynamic_loft - Math.atan2(down, across),
-    spin_rate: spin_after(end.slip, end.approach, contact),
+    launch_angle: arriving.dynamic_loft - Math.atan2(down, across) + face_turning(across, end.time, arriving, face),
+    spin_rate: spin_at(end, contact),
     time: end.time,
     peak_force: peak_force(contact),
     compression: contact.deepest,
@@ -712,16 +757,6 @@ export function strike(arriving, face, ball, between, assume, history) {
     follow_contact(contact, left.state.time, history);
   }
   return impact_of(arriving, face, contact, left);
-}
-
-/** How fast a film thins by viscous flow [m/s]: ``ḣ = −p h³/(η L²)``. */
-export function squeeze_rate(film, pressure, viscosity, drainage) {
-  return -pressure * film ** 3 / (viscosity * drainage);
-}
-
-/** The fastest that water with inertia can leave over a path L [m/s]: ``ḣ = −(2h/L) √(2p/ρ)``. */
-export function bulk_rate(film, pressure, density, path) {
-  return -2.0 * film / path * Math.sqrt(2.0 * pressure / density);
 }
 
 /** Film after some time at constant pressure [m]: ``1/h² = 1/h₀² + 2pt/(η L²)``. */
@@ -900,34 +935,16 @@ export function falling(state, climbs) {
 
 /** Seconds from a state until the top or the landing, which lies within a step. */
 export function seconds_until(state, after, flight, seconds, climbs) {
-  let low = 0.0;
-  let high = seconds;
-  let above = falling(state, climbs);
-  let below = falling(after, climbs);
-  let side = 0.0;
+  let bracket = bracket_between(0.0, seconds, falling(state, climbs), falling(after, climbs));
   for (let _ = 0; _ < ROOT_ROUNDS; _ += 1) {
-    if (high - low <= LANDING_PRECISION * seconds || below === 0.0) {
+    const near = bracket.high - bracket.low <= LANDING_PRECISION * seconds;
+    if (near || bracket.at_high === 0.0) {
       break;
     }
-    const middle = low + (high - low) * above / (above - below);
-    const left = falling(flight_step(state, flight, middle), climbs);
-    if (left <= 0.0) {
-      high = middle;
-      below = left;
-      if (side < 0.0) {
-        above = 0.5 * above;
-      }
-      side = -1.0;
-    } else {
-      low = middle;
-      above = left;
-      if (side > 0.0) {
-        below = 0.5 * below;
-      }
-      side = 1.0;
-    }
+    const middle = secant(bracket);
+    bracket = narrowed(bracket, middle, falling(flight_step(state, flight, middle), climbs));
   }
-  return high;
+  return bracket.high;
 }
 
 /** The state at a landing, put exactly on the ground. */
@@ -1335,32 +1352,42 @@ export function arrival_of(landing) {
   };
 }
 
+/** How the ball comes to rest after a flight. */
+export function stop_of(landing, shot, trace, points) {
+  const tilt = resting_tilt_of(shot.green.speed);
+  return land(arrival_of(landing), shot.green, shot.ball.radius, tilt, trace, points);
+}
+
 /** The numbers of a shot, worked out as far down the chain as `stage` says; beyond it, zeros. */
 export function answers(shot, stage, nothing) {
   const impact = strike(shot.arriving, shot.face, shot.ball, shot.between, shot.assume, nothing.history);
-  let carry = 0.0;
-  let apex = 0.0;
-  let flight_time = 0.0;
-  let descent_angle = 0.0;
-  let landing_speed = 0.0;
-  let landing_spin = 0.0;
-  let run_out = 0.0;
-  let first_bounce = 0.0;
+  let landing = {
+    carry: 0.0,
+    side: 0.0,
+    apex: 0.0,
+    flight_time: 0.0,
+    descent_angle: 0.0,
+    landing_speed: 0.0,
+    landing_spin: 0.0,
+    landing_direction: 0.0,
+    spin_tilt: 0.0,
+    landing_side_spin: 0.0,
+  };
+  let stop = {
+    run_out: 0.0,
+    run_side: 0.0,
+    first_bounce: 0.0,
+    spin_after_first: 0.0,
+    bounces: 0.0,
+    time: 0.0,
+    furthest: 0.0,
+    stops: 0.0,
+  };
   if (stage >= FLIGHT_STAGE) {
-    const landing = fly(launch_of(impact), shot.air, shot.ball, shot.aerodynamics, nothing.drawing);
-    carry = landing.carry;
-    apex = landing.apex;
-    flight_time = landing.flight_time;
-    descent_angle = landing.descent_angle;
-    landing_speed = landing.landing_speed;
-    landing_spin = landing.landing_spin;
-    if (stage >= GREEN_STAGE) {
-      const tilt = resting_tilt_of(shot.green.speed);
-      const arrival = arrival_of(landing);
-      const stop = land(arrival, shot.green, shot.ball.radius, tilt, nothing.trace, 0);
-      run_out = stop.run_out;
-      first_bounce = stop.first_bounce;
-    }
+    landing = fly(launch_of(impact), shot.air, shot.ball, shot.aerodynamics, nothing.drawing);
+  }
+  if (stage >= GREEN_STAGE) {
+    stop = stop_of(landing, shot, nothing.trace, 0);
   }
   return {
     spin_rate: impact.spin_rate,
@@ -1368,25 +1395,26 @@ export function answers(shot, stage, nothing) {
     ball_speed: impact.ball_speed,
     effective_friction: impact.effective_friction,
     grip_share: impact.grip_share,
-    carry,
-    apex,
-    flight_time,
-    descent_angle,
-    landing_speed,
-    landing_spin,
-    run_out,
-    first_bounce,
-    total: carry + run_out,
+    carry: landing.carry,
+    apex: landing.apex,
+    flight_time: landing.flight_time,
+    descent_angle: landing.descent_angle,
+    landing_speed: landing.landing_speed,
+    landing_spin: landing.landing_spin,
+    run_out: stop.run_out,
+    first_bounce: stop.first_bounce,
+    total: landing.carry + stop.run_out,
   };
 }
 
-/** The same shot at another head speed. */
-export function at_speed(shot, head_speed) {
+/** The same shot with another head speed and dynamic loft. */
+export function delivered(shot, head_speed, dynamic_loft) {
   const arriving = {
     head_speed,
-    dynamic_loft: shot.arriving.dynamic_loft,
+    dynamic_loft,
     attack_angle: shot.arriving.attack_angle,
     normal_offset: shot.arriving.normal_offset,
+    strike_height: shot.arriving.strike_height,
   };
   return {
     arriving,
@@ -1402,46 +1430,32 @@ export function at_speed(shot, head_speed) {
 
 /** Root of the carry [m^0.5]: carry grows nearly with the square of speed, so this is nearly */
 export function root_carry(shot, head_speed, nothing) {
-  const now = at_speed(shot, head_speed);
+  const now = delivered(shot, head_speed, shot.arriving.dynamic_loft);
   return Math.sqrt(max(answers(now, FLIGHT_STAGE, nothing).carry, 0.0));
 }
 
 /** The head speed [m/s] that gives a carry [m], everything else of the shot kept. */
 export function head_speed_for_carry(carry, shot, nothing) {
   const wanted = Math.sqrt(carry);
-  let low = SLOWEST_HEAD;
-  let high = FASTEST_HEAD;
-  let short = root_carry(shot, low, nothing) - wanted;
-  let over = root_carry(shot, high, nothing) - wanted;
+  const low = SLOWEST_HEAD;
+  const high = FASTEST_HEAD;
+  const short = root_carry(shot, low, nothing) - wanted;
+  const over = root_carry(shot, high, nothing) - wanted;
   if (over < 0.0) {
     return OUT_OF_REACH;
   }
   if (short > 0.0) {
     return low;
   }
-  let side = 0.0;
+  let bracket = bracket_between(low, high, short, over);
   let here = high;
   for (let _ = 0; _ < ROOT_ROUNDS; _ += 1) {
-    here = low + (high - low) * short / (short - over);
+    here = secant(bracket);
     const miss = root_carry(shot, here, nothing) - wanted;
     if (Math.abs(miss) * 2.0 * wanted < CLOSE_CARRY) {
       break;
     }
-    if (miss > 0.0) {
-      high = here;
-      over = miss;
-      if (side > 0.0) {
-        short = 0.5 * short;
-      }
-      side = 1.0;
-    } else {
-      low = here;
-      short = miss;
-      if (side < 0.0) {
-        over = 0.5 * over;
-      }
-      side = -1.0;
-    }
+    bracket = narrowed(bracket, here, miss);
   }
   return here;
 }
@@ -1479,56 +1493,28 @@ export function ball_speed_for_carry(carry, launch, air, ball, law, drawing) {
   if (over < 0.0) {
     return OUT_OF_REACH;
   }
-  let side = 0.0;
+  let bracket = bracket_between(low, high, short, over);
   let here = high;
   for (let _ = 0; _ < ROOT_ROUNDS; _ += 1) {
-    here = low + (high - low) * short / (short - over);
+    here = secant(bracket);
     const miss = root_carry_of_launch(here, launch, air, ball, law, drawing) - wanted;
     if (Math.abs(miss) * 2.0 * wanted < CLOSE_CARRY) {
       break;
     }
-    if (miss > 0.0) {
-      high = here;
-      over = miss;
-      if (side > 0.0) {
-        short = 0.5 * short;
-      }
-      side = 1.0;
-    } else {
-      low = here;
-      short = miss;
-      if (side < 0.0) {
-        over = 0.5 * over;
-      }
-      side = -1.0;
-    }
+    bracket = narrowed(bracket, here, miss);
   }
   return here;
 }
 
 /** Spin at a dynamic loft [rad/s]: with the same swing, or for the same carry where `carry` > 0. */
 export function spin_at_loft(dynamic_loft, shot, carry, nothing) {
-  const arriving = {
-    head_speed: shot.arriving.head_speed,
-    dynamic_loft,
-    attack_angle: shot.arriving.attack_angle,
-    normal_offset: shot.arriving.normal_offset,
-  };
-  let now = {
-    arriving,
-    face: shot.face,
-    ball: shot.ball,
-    between: shot.between,
-    assume: shot.assume,
-    air: shot.air,
-    aerodynamics: shot.aerodynamics,
-    green: shot.green,
-  };
+  let now = delivered(shot, shot.arriving.head_speed, dynamic_loft);
   if (carry > 0.0) {
-    now = at_speed(now, head_speed_for_carry(carry, now, nothing));
-    if (now.arriving.head_speed < 0.0) {
+    const head_speed = head_speed_for_carry(carry, now, nothing);
+    if (head_speed === OUT_OF_REACH) {
       return OUT_OF_REACH;
     }
+    now = delivered(shot, head_speed, dynamic_loft);
   }
   return answers(now, CONTACT_STAGE, nothing).spin_rate;
 }
@@ -1678,6 +1664,7 @@ export function delivery_at(row, at) {
     dynamic_loft: row[at + 1],
     attack_angle: row[at + 2],
     normal_offset: row[at + 3],
+    strike_height: row[at + 4],
   };
 }
 
@@ -1700,6 +1687,7 @@ export function face_at(row, at) {
     grooves: grooves_at(row, at + 1),
     roughness: row[after],
     head_mass: row[after + 1],
+    head_inertia: row[after + 2],
   };
 }
 
@@ -1837,8 +1825,7 @@ export function situation_at(row) {
 export function play(shot, history, drawing, trace, points) {
   const impact = strike(shot.arriving, shot.face, shot.ball, shot.between, shot.assume, history);
   const landing = fly(launch_of(impact), shot.air, shot.ball, shot.aerodynamics, drawing);
-  const tilt = resting_tilt_of(shot.green.speed);
-  const stop = land(arrival_of(landing), shot.green, shot.ball.radius, tilt, trace, points);
+  const stop = stop_of(landing, shot, trace, points);
   return { impact, landing, stop };
 }
 

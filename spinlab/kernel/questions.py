@@ -7,12 +7,13 @@ import math
 from typing import NamedTuple
 
 from ..units import GRAVITY, deg
+from .bracket import ROOT_ROUNDS, bracket_between, narrowed, secant
 from .compiled import Array, entry, kernel
 from .contact import History, strike
 from .flight import Drawing, fly
-from .ground import Trace, land, resting_tilt_of
-from .nouns import Aerodynamics, Air, Ball, Delivery, Launch, Situation
-from .shot import arrival_of, launch_of
+from .ground import Trace
+from .nouns import Aerodynamics, Air, Ball, Delivery, Landing, Launch, Situation, Stop
+from .shot import launch_of, stop_of
 
 CONTACT_STAGE = 0
 FLIGHT_STAGE = 1
@@ -28,7 +29,6 @@ CLOSE_CARRY = 1e-4
 """A carry is met within this [m]."""
 OUT_OF_REACH = -1.0
 """The answer where no speed carries the ball so far."""
-ROOT_ROUNDS = 60
 
 FACTOR = 1.0
 SHIFT = 2.0
@@ -73,45 +73,27 @@ def answers(shot: Situation, stage: int, nothing: Nothing) -> Answers:
     impact = strike(
         shot.arriving, shot.face, shot.ball, shot.between, shot.assume, nothing.history
     )
-    carry = 0.0
-    apex = 0.0
-    flight_time = 0.0
-    descent_angle = 0.0
-    landing_speed = 0.0
-    landing_spin = 0.0
-    run_out = 0.0
-    first_bounce = 0.0
+    landing = Landing(0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
+    stop = Stop(0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
     if stage >= FLIGHT_STAGE:
-        landing = fly(
-            launch_of(impact), shot.air, shot.ball, shot.aerodynamics, nothing.drawing
-        )
-        carry = landing.carry
-        apex = landing.apex
-        flight_time = landing.flight_time
-        descent_angle = landing.descent_angle
-        landing_speed = landing.landing_speed
-        landing_spin = landing.landing_spin
-        if stage >= GREEN_STAGE:
-            tilt = resting_tilt_of(shot.green.speed)
-            arrival = arrival_of(landing)
-            stop = land(arrival, shot.green, shot.ball.radius, tilt, nothing.trace, 0)
-            run_out = stop.run_out
-            first_bounce = stop.first_bounce
+        landing = fly(launch_of(impact), shot.air, shot.ball, shot.aerodynamics, nothing.drawing)
+    if stage >= GREEN_STAGE:
+        stop = stop_of(landing, shot, nothing.trace, 0)
     return Answers(
         spin_rate=impact.spin_rate,
         launch_angle=impact.launch_angle,
         ball_speed=impact.ball_speed,
         effective_friction=impact.effective_friction,
         grip_share=impact.grip_share,
-        carry=carry,
-        apex=apex,
-        flight_time=flight_time,
-        descent_angle=descent_angle,
-        landing_speed=landing_speed,
-        landing_spin=landing_spin,
-        run_out=run_out,
-        first_bounce=first_bounce,
-        total=carry + run_out,
+        carry=landing.carry,
+        apex=landing.apex,
+        flight_time=landing.flight_time,
+        descent_angle=landing.descent_angle,
+        landing_speed=landing.landing_speed,
+        landing_spin=landing.landing_spin,
+        run_out=stop.run_out,
+        first_bounce=stop.first_bounce,
+        total=landing.carry + stop.run_out,
     )
 
 
@@ -119,13 +101,14 @@ def answers(shot: Situation, stage: int, nothing: Nothing) -> Answers:
 
 
 @kernel
-def at_speed(shot: Situation, head_speed) -> Situation:
-    """The same shot at another head speed."""
+def delivered(shot: Situation, head_speed, dynamic_loft) -> Situation:
+    """The same shot with another head speed and dynamic loft."""
     arriving = Delivery(
         head_speed=head_speed,
-        dynamic_loft=shot.arriving.dynamic_loft,
+        dynamic_loft=dynamic_loft,
         attack_angle=shot.arriving.attack_angle,
         normal_offset=shot.arriving.normal_offset,
+        strike_height=shot.arriving.strike_height,
     )
     return Situation(
         arriving=arriving,
@@ -143,7 +126,7 @@ def at_speed(shot: Situation, head_speed) -> Situation:
 def root_carry(shot: Situation, head_speed, nothing: Nothing):
     """Root of the carry [m^0.5]: carry grows nearly with the square of speed, so this is nearly
     straight."""
-    now = at_speed(shot, head_speed)
+    now = delivered(shot, head_speed, shot.arriving.dynamic_loft)
     return math.sqrt(max(answers(now, FLIGHT_STAGE, nothing).carry, 0.0))
 
 
@@ -151,7 +134,7 @@ def root_carry(shot: Situation, head_speed, nothing: Nothing):
 def head_speed_for_carry(carry, shot: Situation, nothing: Nothing):
     """The head speed [m/s] that gives a carry [m], everything else of the shot kept.
 
-    A bracketed secant (Illinois rule) from 1 to 79 m/s.  `SLOWEST_HEAD` where even that carries
+    By a `Bracket` from 1 to 79 m/s.  `SLOWEST_HEAD` where even that carries
     further, `OUT_OF_REACH` where no speed carries so far.
     """
     wanted = math.sqrt(carry)
@@ -163,25 +146,14 @@ def head_speed_for_carry(carry, shot: Situation, nothing: Nothing):
         return OUT_OF_REACH
     if short > 0.0:
         return low
-    side = 0.0
+    bracket = bracket_between(low, high, short, over)
     here = high
     for _ in range(ROOT_ROUNDS):
-        here = low + (high - low) * short / (short - over)
+        here = secant(bracket)
         miss = root_carry(shot, here, nothing) - wanted
         if abs(miss) * 2.0 * wanted < CLOSE_CARRY:
             break
-        if miss > 0.0:
-            high = here
-            over = miss
-            if side > 0.0:
-                short = 0.5 * short
-            side = 1.0
-        else:
-            low = here
-            short = miss
-            if side < 0.0:
-                over = 0.5 * over
-            side = -1.0
+        bracket = narrowed(bracket, here, miss)
     return here
 
 
@@ -206,8 +178,8 @@ def ball_speed_for_carry(
 ):
     """The smallest ball speed [m/s] that carries a ball of this launch angle and spin so far [m].
 
-    The speed grows in steps from below what would carry as far without air; then a bracketed secant
-    (Illinois rule).  `OUT_OF_REACH` where no speed up to 90 m/s carries so far.
+    The speed grows in steps from below what would carry as far without air; then by a `Bracket`.
+    `OUT_OF_REACH` where no speed up to 90 m/s carries so far.
     """
     wanted = math.sqrt(carry)
     without_air = math.sqrt(carry * GRAVITY / math.sin(2.0 * launch.launch_angle))
@@ -225,25 +197,14 @@ def ball_speed_for_carry(
         over = root_carry_of_launch(high, launch, air, ball, law, drawing) - wanted
     if over < 0.0:
         return OUT_OF_REACH
-    side = 0.0
+    bracket = bracket_between(low, high, short, over)
     here = high
     for _ in range(ROOT_ROUNDS):
-        here = low + (high - low) * short / (short - over)
+        here = secant(bracket)
         miss = root_carry_of_launch(here, launch, air, ball, law, drawing) - wanted
         if abs(miss) * 2.0 * wanted < CLOSE_CARRY:
             break
-        if miss > 0.0:
-            high = here
-            over = miss
-            if side > 0.0:
-                short = 0.5 * short
-            side = 1.0
-        else:
-            low = here
-            short = miss
-            if side < 0.0:
-                over = 0.5 * over
-            side = -1.0
+        bracket = narrowed(bracket, here, miss)
     return here
 
 
@@ -262,26 +223,12 @@ class Peak(NamedTuple):
 @entry
 def spin_at_loft(dynamic_loft, shot: Situation, carry, nothing: Nothing):
     """Spin at a dynamic loft [rad/s]: with the same swing, or for the same carry where `carry` > 0."""
-    arriving = Delivery(
-        head_speed=shot.arriving.head_speed,
-        dynamic_loft=dynamic_loft,
-        attack_angle=shot.arriving.attack_angle,
-        normal_offset=shot.arriving.normal_offset,
-    )
-    now = Situation(
-        arriving=arriving,
-        face=shot.face,
-        ball=shot.ball,
-        between=shot.between,
-        assume=shot.assume,
-        air=shot.air,
-        aerodynamics=shot.aerodynamics,
-        green=shot.green,
-    )
+    now = delivered(shot, shot.arriving.head_speed, dynamic_loft)
     if carry > 0.0:
-        now = at_speed(now, head_speed_for_carry(carry, now, nothing))
-        if now.arriving.head_speed < 0.0:
+        head_speed = head_speed_for_carry(carry, now, nothing)
+        if head_speed == OUT_OF_REACH:
             return OUT_OF_REACH
+        now = delivered(shot, head_speed, dynamic_loft)
     return answers(now, CONTACT_STAGE, nothing).spin_rate
 
 

@@ -59,6 +59,7 @@ def delivery_at(row: Array, at: int) -> Delivery:
         dynamic_loft=row[at + 1],
         attack_angle=row[at + 2],
         normal_offset=row[at + 3],
+        strike_height=row[at + 4],
     )
 
 
@@ -83,6 +84,7 @@ def face_at(row: Array, at: int) -> Face:
         grooves=grooves_at(row, at + 1),
         roughness=row[after],
         head_mass=row[after + 1],
+        head_inertia=row[after + 2],
     )
 
 

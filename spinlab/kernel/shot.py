@@ -8,7 +8,7 @@ from .compiled import entry, kernel
 from .contact import History, strike
 from .flight import Drawing, fly
 from .ground import Trace, land, resting_tilt_of
-from .nouns import Arrival, Impact, Landing, Launch, Played, Situation
+from .nouns import Arrival, Impact, Landing, Launch, Played, Situation, Stop
 
 
 @kernel
@@ -38,6 +38,13 @@ def arrival_of(landing: Landing) -> Arrival:
     )
 
 
+@kernel
+def stop_of(landing: Landing, shot: Situation, trace: Trace, points: int) -> Stop:
+    """How the ball comes to rest after a flight."""
+    tilt = resting_tilt_of(shot.green.speed)
+    return land(arrival_of(landing), shot.green, shot.ball.radius, tilt, trace, points)
+
+
 @entry
 def play(
     shot: Situation, history: History, drawing: Drawing, trace: Trace, points: int
@@ -48,6 +55,5 @@ def play(
     """
     impact = strike(shot.arriving, shot.face, shot.ball, shot.between, shot.assume, history)
     landing = fly(launch_of(impact), shot.air, shot.ball, shot.aerodynamics, drawing)
-    tilt = resting_tilt_of(shot.green.speed)
-    stop = land(arrival_of(landing), shot.green, shot.ball.radius, tilt, trace, points)
+    stop = stop_of(landing, shot, trace, points)
     return Played(impact=impact, landing=landing, stop=stop)

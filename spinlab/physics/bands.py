@@ -61,12 +61,6 @@ class Band:
     names: tuple[str, str] = ("this", "that")
     draws: np.ndarray = field(repr=False, compare=False)
 
-    @property
-    def sign_sure(self) -> bool:
-        """Do all of the band's results lie on one side of no effect?"""
-        none = 1.0 if self.kind == "ratio" else 0.0
-        return bool(np.all((self.low > none) | (self.high < none)))
-
     def say(self, unit=None) -> str:
         """One sentence that can be spoken, with the band.  Another `unit` of the same kind may be asked for."""
         if np.ndim(self.mid):

@@ -15,15 +15,14 @@ from __future__ import annotations
 import numpy as np
 
 from ..units import deg
+from .flight import BALL, BALL_RADIUS
 
-RADIUS = 0.021335
-"""Radius of a ball [m]."""
 LOFT_OFFSET = (0.0, 4 * deg)
 """How much more loft a face may have in contact than is quoted for it [rad] (our judgement, after what
 is usually reported of clean, dry pitches; common practice, no source)."""
 
 
-def below_the_face(ball_speed, spin_rate, inertia_factor=0.400, radius=RADIUS):
+def below_the_face(ball_speed, spin_rate, inertia_factor=BALL.inertia_factor, radius=BALL_RADIUS):
     """Angle of the launch below the direction the face points [rad]: ``asin(k R ω / v)``.
 
     Parameters
@@ -45,7 +44,7 @@ def below_the_face(ball_speed, spin_rate, inertia_factor=0.400, radius=RADIUS):
     return np.where(possible, np.arcsin(np.where(possible, share, 0.0)), np.nan)
 
 
-def loft_in_contact(launch_angle, ball_speed, spin_rate, inertia_factor=0.400, radius=RADIUS):
+def loft_in_contact(launch_angle, ball_speed, spin_rate, inertia_factor=BALL.inertia_factor, radius=BALL_RADIUS):
     """The loft [rad] that the face of a central strike had, from launch [rad], ball speed [m/s] and
     spin [rad/s]: ``launch + asin(k R ω / v)``.
 

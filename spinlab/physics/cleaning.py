@@ -1,16 +1,12 @@
-"""What cleaning does to what lies between face and ball, and how water drains after pouring.
+"""What cleaning does to what lies between face and ball.
 
 Ways of cleaning, kinds of wet and kinds of soil stand in `spinlab.catalogue`.
 """
 
 from __future__ import annotations
 
-import numpy as np
-
-from ..catalogue import CLEANINGS, Wetness
+from ..catalogue import CLEANINGS
 from ..records import Between
-from ..units import um
-from .film import drained_film, water_viscosity
 from .uncertain import PARAMETERS, Parameter
 
 
@@ -28,15 +24,6 @@ def clean(between: Between, how: str) -> Between:
         known = ", ".join(CLEANINGS)
         raise ValueError(f"way of cleaning {how!r} is not known; use one of: {known}")
     return CLEANINGS[how].of(between)
-
-
-def water_parameter(wetness: Wetness) -> Parameter:
-    """The doubt about a film, to be added to the uncertain numbers of a band."""
-    return Parameter(
-        name="between.water", record="between", fields=("water",), how="value",
-        low=wetness.low, high=wetness.high, what=f"amount of water ({wetness.name})",
-        source="the range of the catalogue", mark="J",
-    )  # fmt: skip
 
 
 def left_over_parameters(how: str = "nothing") -> tuple[Parameter, ...]:
@@ -57,25 +44,3 @@ def left_over_parameters(how: str = "nothing") -> tuple[Parameter, ...]:
         for name, what in rows
     )  # fmt: skip
     return (*PARAMETERS, *more)
-
-
-def tuned_poured(seconds, *, temperature=288.15, height=0.020) -> Between:
-    """A face some seconds after water was poured over it: the film that has not drained yet.
-
-    ``h = √(η z/(ρ g t))`` at `height` z below the upper edge [m], Jeffreys (1930), for an upright
-    plate; that a face held at rest drains like one is our judgement.  At most the 100 µm that a
-    pour leaves at first (J).
-
-    Parameters
-    ----------
-    seconds
-        since the pour [s]; more than 0.
-    """
-    seconds = np.asarray(seconds, dtype=float)
-    if not (np.isfinite(seconds).all() and (seconds > 0).all()):
-        raise ValueError(
-            f"seconds since the pour must be more than 0 s, got {seconds}; give at least 0.1"
-        )
-    viscosity = water_viscosity(temperature)
-    film = drained_film(height=height, seconds=seconds, viscosity=viscosity, density=999.0)
-    return Between(water=np.minimum(film, 100 * um), temperature=temperature)

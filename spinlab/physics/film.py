@@ -6,7 +6,7 @@ import numpy as np
 
 from ..kernel import film as kernel
 from ..kernel import water
-from ..units import GRAVITY, mph, psi
+from ..units import mph, psi
 from .rows import elementwise
 
 water_viscosity = elementwise(water.water_viscosity)
@@ -17,22 +17,12 @@ solid_share = elementwise(kernel.solid_share)
 solid_share_greenwood_tripp_1971 = elementwise(kernel.solid_share_greenwood_tripp_1971)
 boundary_factor = elementwise(kernel.boundary_factor)
 film_after_squeeze = elementwise(kernel.film_after_squeeze)
-_drained_film = elementwise(water.drained_film)
-
-
-def drained_film(*, height, seconds, viscosity=1.0e-3, density=1000.0, gravity=GRAVITY):
-    """Film left on an upright plate [m], see `spinlab.kernel.water.drained_film`."""
-    return _drained_film(height, seconds, viscosity, density, gravity)
+drained_film = elementwise(water.drained_film)
 
 
 def film_after_strip(seconds, *, pressure, viscosity, width, start=1.0):
     """Film under a long strip of some width [m] after some time at constant pressure [m]."""
     return film_after_squeeze(seconds, pressure, viscosity, np.square(width), start)
-
-
-def film_after_disc(seconds, *, pressure, viscosity, radius, start=1.0):
-    """Film under a disc of some radius [m] after some time at constant pressure [m]."""
-    return film_after_squeeze(seconds, pressure, viscosity, 1.5 * np.square(radius), start)
 
 
 def tyre_speed(pressure):

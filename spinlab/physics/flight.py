@@ -16,8 +16,8 @@ from .rows import columns, fly_rows, one, run, shape_of, table
 
 __all__ = ["BALL", "BALL_MASS", "BALL_RADIUS", "SPIN_DECAY", "drag_and_lift", "fly"]
 
-BALL_MASS, BALL_RADIUS = 0.04593, 0.021335
-BALL = Ball(friction=0.0, friction_fast=0.0, mass=BALL_MASS, radius=BALL_RADIUS)
+BALL = Ball(friction=0.0, friction_fast=0.0)
+BALL_MASS, BALL_RADIUS = BALL.mass, BALL.radius
 
 
 def drag_and_lift(spin, reynolds, aerodynamics: Aerodynamics | None = None):

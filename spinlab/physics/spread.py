@@ -162,10 +162,6 @@ class Scatter:
     aim: tuple[float, float]
     causes: dict[str, np.ndarray]
 
-    def quantiles(self, shares=(0.05, 0.25, 0.5, 0.75, 0.95)):
-        """Quantiles of the distance along the line and to the right [2, shares]."""
-        return np.quantile([self.x, self.y], shares, axis=1).T
-
     def ellipse(self, level=0.90):
         """Centre (x, y), half axes (long, short) [m] and the long axis's angle from the line [rad, to the right].
 

@@ -99,6 +99,9 @@ PARAMETERS = (
 )
 """Every uncertain number of the chain.  All are drawn evenly (uniform) and independently: nothing better is known."""
 
+HEAD_TURNS = _row("face", "head_inertia", 6e-5, 12e-5, "value", "how hard the head is to turn", _OURS, "J")
+"""Asked for beside `PARAMETERS` where the ball is met above or below the head's centre of mass; it moves no other strike."""
+
 
 def parameters_for(of, parameters=PARAMETERS):
     """Those parameters that can reach the named quantities along the chain."""

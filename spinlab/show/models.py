@@ -59,6 +59,16 @@ MODELS = (
                      "of the ball",
           calls=("contact.normal_force", "contact.normal_restitution", "contact.hertz_stiffness"),
           curve=curves.across_the_face),
+    Model(part="Contact", name="Strikes above and below the middle",
+          equation=r"m_e = \left(\frac1m + \frac1M + \frac{b^2}{I}\right)^{-1} \qquad "
+                   r"\Delta\theta = \frac{J\,b\,T}{9\,I}",
+          words="mₑ the mass that pushes, m ball, M head, b height of the strike above the head's centre of mass, I the "
+                "head's moment of inertia; Δθ how far the face turns up while it pushes, J the impulse, T its time",
+          holds="strikes within 20 mm; small turns of a head that the shaft does not hold",
+          source="mechanics of a free body [C]; size of I our judgement [J]",
+          also="the head's inertia 600 to 1,200 g cm² [J], drawn where it is asked for",
+          leaves_out="strikes toward heel or toe; spin that comes from a centre of mass behind the face; the shaft",
+          calls=("contact.contact_of", "contact.face_turning", "uncertain.HEAD_TURNS"), curve=curves.off_the_middle),
     Model(part="Contact", name="Friction along the face",
           equation=r"dF = \kappa\,\frac{dN}{dx}\,v_s\,dt \qquad |F| \le \mu N",
           words="a spring of stiffness κ that holds while friction μ lasts, vₛ the sliding speed; stiffer on the way "
@@ -67,7 +77,7 @@ MODELS = (
           holds="from all sliding to all gripping; with no spring it becomes the closed forms of Penner 2001 [Q]",
           source="Mindlin 1949 [M] for κ; that balls grip and the force turns round: Cross 2002 [S]",
           uncertain=("assume.tangential_stiffness", "assume.unloading", "assume.reversal", "ball.inertia_factor"),
-          leaves_out="edges of grooves that interlock with the cover; strikes off the middle. How stiff the cover is "
+          leaves_out="edges of grooves that interlock with the cover. How stiff the cover is "
                      "once the force "
                      "has turned was never measured, and it sets the spin of low lofts",
           calls=("contact.rates", "contact.spring_rate"), curve=curves.along_the_face),
