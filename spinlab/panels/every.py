@@ -3,6 +3,7 @@
 from .fixing import what_to_fix_first
 from .impact import impact_scene
 from .stopping import flight_and_stop
+from .under import under_the_ball
 from .ways import which_repeats
 
 __all__ = ["SCENES"]
@@ -12,5 +13,6 @@ SCENES = {
     "stopping": flight_and_stop,
     "which_repeats": which_repeats,
     "what_to_fix_first": what_to_fix_first,
+    "under_the_ball": under_the_ball,
 }
 """Name → the function that makes the scene; commands, site and tests walk through it."""

@@ -70,6 +70,7 @@ KINDS = {
     "height": Kind("m", "ft", 1),
     "thickness": Kind("µm", "µm", 1, 10),
     "size": Kind("mm", "mm", 1),
+    "fine_size": Kind("mm", "mm", 2),
     "time": Kind("µs", "µs", 0),
     "seconds": Kind("s", "s", 1),
     "force": Kind("kN", "kN", 1),

@@ -5,9 +5,14 @@ Ways of cleaning, kinds of wet and kinds of soil stand in `spinlab.catalogue`.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from ..catalogue import CLEANINGS
 from ..records import Between
 from .uncertain import PARAMETERS, Parameter
+
+LEFT_OVER = ("between.soil_on_lands", "between.soil_in_grooves", "between.grass")
+"""The uncertain numbers that cleaning changes."""
 
 
 def clean(between: Between, how: str) -> Between:
@@ -27,20 +32,13 @@ def clean(between: Between, how: str) -> Between:
 
 
 def left_over_parameters(how: str = "nothing") -> tuple[Parameter, ...]:
-    """The uncertain numbers of a band, and beside them how much soil and grass is left after a way
-    of cleaning: the doubt about how much there was (a third more or less, J) times the doubt about
-    what this way leaves (`spinlab.catalogue.Cleaning`).  Nobody has measured either."""
+    """The uncertain numbers of a band after a way of cleaning: the doubt about how much soil and
+    grass there was times the doubt about what this way leaves (`spinlab.catalogue.Cleaning`).
+    Nobody has measured either."""
     low, high = CLEANINGS[how].doubt
-    rows = (
-        ("soil_on_lands", "soil on the flats"),
-        ("soil_in_grooves", "soil in the grooves"),
-        ("grass", "grass on the flats"),
+    return tuple(
+        replace(parameter, low=parameter.low * low, high=parameter.high * high)
+        if parameter.name in LEFT_OVER
+        else parameter
+        for parameter in PARAMETERS
     )
-    more = (
-        Parameter(
-            name=f"between.{name}", record="between", fields=(name,), how="factor",
-            low=0.67 * low, high=1.33 * high, what=what, source="our judgement", mark="J",
-        )
-        for name, what in rows
-    )  # fmt: skip
-    return (*PARAMETERS, *more)

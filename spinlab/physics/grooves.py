@@ -56,6 +56,16 @@ class Limit:
         return f"{self.name}: {spoken(self.value, self.unit)}, limit {sign} {spoken(self.bound, self.unit)} – {word}"
 
 
+MOST_WIDTH = 0.035 * inch
+MOST_DEPTH = 0.020 * inch
+LEAST_LAND_IN_WIDTHS = 3.0
+LEAST_LAND = 0.075 * inch
+MOST_AREA_OVER_PITCH = 0.0030 * inch
+LEAST_EDGE_RADIUS = 0.010 * inch
+MOST_EDGE_RADIUS = 0.020 * inch
+"""The limits of the Equipment Rules, Part 2 section 5 (S); the last three are for 25° of loft and
+more."""
+
 RULING = "by the numbers entered; only the governing bodies rule on a club"
 
 
@@ -93,16 +103,17 @@ def limits(grooves: Grooves, *, loft=56 * deg, roughness=None) -> Limits:
         raise ValueError(f"limits() takes one face at a time, got grooves of shape {grooves.shape}; pick one: grooves[i]")
     source = "Equipment Rules, S"
     rows = [
-        Limit("groove width", grooves.width, 0.035 * inch, True, "mm", source),
-        Limit("depth", grooves.depth, 0.020 * inch, True, "mm", source),
-        Limit("separation against three widths", grooves.separation, 3 * grooves.width, False, "mm", source),
-        Limit("separation", grooves.separation, 0.075 * inch, False, "mm", source),
+        Limit("groove width", grooves.width, MOST_WIDTH, True, "mm", source),
+        Limit("depth", grooves.depth, MOST_DEPTH, True, "mm", source),
+        Limit("separation against three widths", grooves.separation, LEAST_LAND_IN_WIDTHS * grooves.width, False, "mm",
+              source),
+        Limit("separation", grooves.separation, LEAST_LAND, False, "mm", source),
     ]
     if loft >= 25 * deg:
         rows += [
-            Limit("area over pitch", float(capacity(grooves)), 0.0030 * inch, True, "mm", source),
-            Limit("edge radius", grooves.edge_radius, 0.010 * inch, False, "mm", source),
-            Limit("edge radius", grooves.edge_radius, 0.020 * inch, True, "mm", source),
+            Limit("area over pitch", float(capacity(grooves)), MOST_AREA_OVER_PITCH, True, "mm", source),
+            Limit("edge radius", grooves.edge_radius, LEAST_EDGE_RADIUS, False, "mm", source),
+            Limit("edge radius", grooves.edge_radius, MOST_EDGE_RADIUS, True, "mm", source),
         ]
     remarks = []
     if roughness is not None and roughness > 4.57e-6:

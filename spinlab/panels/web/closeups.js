@@ -3,5 +3,6 @@
 import { plots } from "./plots.js";
 import { impact } from "./impact.js";
 import { stopping } from "./stopping.js";
+import { under } from "./under.js";
 
-export const closeUps = { plots, impact, stopping };
+export const closeUps = { plots, impact, stopping, under };
