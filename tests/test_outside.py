@@ -39,6 +39,7 @@ def test_band_meets_what_is_seen_or_the_text_says_that_they_part(row, answers):
 
 @pytest.mark.parametrize("row", of_kind("expected miss"))
 def test_expected_misses_are_misses(row, answers):
+    """Loss of spin, descent of full irons, wedge to wedge: common practice or memory, and the model does not reach it."""
     assert not overlaps(row, answers)
 
 
