@@ -191,10 +191,10 @@ def own_lessons() -> Path:
 
 def lab_command(folder, *, browser=True, port=None) -> list[str]:
     """The arguments JupyterLab is started with: this folder, this machine only, token on, no outside request."""
-    from .show import kernels, wire
+    from .show import kernels
 
     settings = [f"LabApp.default_url=/lab/tree/{START_PAGE}", f"ServerApp.root_dir={folder}",
-                "ServerApp.ip=127.0.0.1", f"ServerApp.{wire.SETTING}", f"ServerApp.kernel_manager_class={kernels.CLASS}",
+                "ServerApp.ip=127.0.0.1", f"ServerApp.kernel_manager_class={kernels.CLASS}",
                 *kernels.SETTINGS, "LabApp.news_url=None",
                 "LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate", "LabApp.extension_manager=readonly"]
     return [sys.executable, "-m", "jupyterlab", *(f"--{setting}" for setting in settings),

@@ -33,33 +33,26 @@ def options(command):
     new.add_argument("--table", help="for claims: a table of measured shots that comes first")
     new.add_argument("--units", choices=["metric", "yards"], default="metric")
 
-    new = command("slides", slides, "write the states of a lesson as slides (PDF)")
-    new.add_argument("lesson", help="its number, such as 02, or a panel's name, such as dry_and_wet")
+    new = command("slides", slides, "write the pictures of a lesson as slides (PDF)")
+    new.add_argument("lesson", help="its number, such as 02")
     new.add_argument("--out", help="the file (out/slides-LESSON.pdf)")
     new.add_argument("--coach", default="", help="a name to print on every slide")
     _units(new)
 
-    new = command("page", page, "write panels as single files that need nothing installed and no network")
+    new = command("page", page, "write scenes as single files that need nothing installed and no network")
     new.add_argument("names", nargs="*", help="names of pages; without any, their names are listed")
     new.add_argument("--all", action="store_true", help="every page")
     new.add_argument("--out", default="out/pages", help="the folder to write to (out/pages)")
 
-    new = command("site", site, "write a folder of lessons to read with live panels, for any host or to open from disk")
+    new = command("site", site, "write a folder of lessons to read with live scenes, for any host or to open from disk")
     new.add_argument("--out", default="out/site", help="the folder to write to (out/site)")
-
-    new = command("lite", lite, "write the notebooks for a browser alone (JupyterLite), as a folder for any static host")
-    new.add_argument("--out", default="out/lite", help="the folder to write, replaced if it is one of these (out/lite)")
-    new.add_argument("--parts", default="out/lite-parts", help="where fetched parts stay: the next time needs no network "
-                     "(out/lite-parts)")
-    new.add_argument("--distribution", default="", help="where the page gets NumPy and the like: an address, or a folder "
-                     "here, of Pyodide's files (its own address)")
 
 
 def _handout_options(new):
-    new.add_argument("what", nargs="?", help="a lesson such as 02, a panel such as dry_and_wet, a player such as beginner, "
-                     "or a file of shots; without it, all are listed")
-    new.add_argument("--state", default="", help="a prepared state of the panel, such as wet")
-    new.add_argument("--turn", nargs="+", default=[], metavar="KNOB=VALUE", help="knobs of the panel or player, in the "
+    new.add_argument("what", nargs="?", help="a lesson such as 02, a picture such as every-green, a player such as "
+                     "beginner, or a file of shots; without it, all are listed")
+    new.add_argument("--state", default="", help="which of the players it begins as, such as beginner")
+    new.add_argument("--turn", nargs="+", default=[], metavar="NAME=VALUE", help="what is true of the player, in the "
                      "units shown, such as dynamic_loft=50")
     new.add_argument("--for", dest="whom", default="", help="the player's name on a player's sheet")
     new.add_argument("--name", default="", help="your name, printed on it")
@@ -180,27 +173,18 @@ def _bar(what):
 
 def page(asked):
     """Write pages, or list their names."""
-    from .show.pages import build
+    from .panels.every import SCENES
+    from .stage import site
 
     if not asked.names and not asked.all:
-        print("\n".join(f"{name:20} {one.title}" for name, one in build.PAGES.items()))
+        print("\n".join(f"{name:20} {make().title}" for name, make in SCENES.items()))
         return
-    print("\n".join(map(str, build.write(build.PAGES if asked.all else asked.names, asked.out))))
+    print("\n".join(map(str, site.write_pages(SCENES if asked.all else asked.names, asked.out))))
 
 
 def site(asked):
     """Write the site."""
     from .shell import lessons
-    from .show.pages import site as sites
+    from .stage import site as sites
 
     print(f"Start page: {sites.write(lessons(), asked.out, say=lambda words: print(words, flush=True))}")
-
-
-def lite(asked):
-    """Write the notebooks for a browser alone."""
-    from .shell import lessons
-    from .show.pages import lite as lites
-
-    start = lites.build(lessons(), asked.out, store=asked.parts, distribution=asked.distribution,
-                        say=lambda words: print(words, flush=True))
-    print(f"Start page: {start}\nServe it, such as with: python3 -m http.server --bind 127.0.0.1 --directory {asked.out}")

@@ -17,8 +17,6 @@ from contextlib import contextmanager
 from pathlib import Path
 from urllib.parse import urlsplit
 
-from spinlab.show.wire import SETTING
-
 HERE = Path(__file__).parent
 QUIET = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
          "--disable-component-update", "--disable-sync", "--disable-dev-shm-usage"]
@@ -104,12 +102,12 @@ def refusal(asked, ask=urllib.request.urlopen):
         return refused.code
 
 
-def lab(folder, prompt=True):
+def lab(folder):
     """JupyterLab in `folder`; a context that yields its address."""
     return server(folder, "-m", "jupyterlab", "--no-browser", "--port=0", "--ip=127.0.0.1", "--IdentityProvider.token=",
                   "--ServerApp.password=", "--ServerApp.root_dir=.", "--LabApp.news_url=None", "--allow-root",
                   "--ServerApp.disable_check_xsrf=True",
-                  *([f"--ServerApp.{SETTING}"] if prompt else []), ready=r"http://127\.0\.0\.1:\d+/lab")
+                  ready=r"http://127\.0\.0\.1:\d+/lab")
 
 
 class Watched:

@@ -5,7 +5,7 @@ import os
 import browser as b
 import pytest
 
-from spinlab.show import spoken
+from spinlab.panels import spoken
 
 # Set before NumPy is loaded, and handed on to workers, servers and kernels: with a worker on every core, more threads would
 # only wait for each other.

@@ -2,7 +2,9 @@
 everybody's use; homes."""
 
 import json
+import os
 import re
+import signal
 from pathlib import Path
 
 import browser as b
@@ -654,3 +656,94 @@ def test_in_a_notebook(chrome, tmp_path, home):
             page.get_by_text("water 0.3 as said").wait_for(timeout=60000)
         assert seen.away == [] and not [text for text in seen.errors if "scene" in text]
         seen.close()
+
+
+REMOTE = """
+import os, time
+from spinlab.panels.impact import impact_scene
+from spinlab.panels.scene import Axis, Number, Plot, Scene, curve, grip
+from spinlab.panels.widget import Panel
+
+def compute(speed):
+    return dict(height=sum([speed * speed]) / 19.6133)
+
+open("kernel.pid", "w").write(str(os.getpid()))
+Panel(Scene(
+    name="throw", title="A ball thrown upward", compute=compute,
+    controls=[Number("speed", "Speed", kind="speed", low=1.0, high=20.0, value=10.0, step=0.1)],
+    plots=[Plot(x=Axis("speed", "Speed", "speed", 0.0, 20.0), y=Axis("height", "Height", "height", 0.0, 25.0),
+                marks=[curve(x="speed", y="height"), grip("speed", x="speed", y="height")])],
+    say="It rises {height:height}.",
+))
+"""
+LOCAL = "panel = Panel(impact_scene())\npanel"
+STUCK = "time.sleep(6); print('awake', 'again')"
+
+
+def test_a_kernel_that_is_busy_or_killed(chrome, tmp_path):
+    """A scene that asks the kernel says within 3 s that it does not answer, goes on when it does
+    again, and says so when it is gone; one that computes by itself goes on without a kernel."""
+    path = b.notebook(tmp_path / "scene.ipynb", REMOTE, LOCAL, STUCK)
+    with b.lab(tmp_path) as address:
+        seen = b.Watched(chrome, width=1400, height=1400)
+        page = seen.page
+        b.run_in_lab(page, address, path.name)
+        page.get_by_text("awake again").wait_for(timeout=60000)
+        asks = page.locator(".scene", has_text="A ball thrown upward")
+        alone = page.locator(".scene", has_text="The same swing")
+        grip = asks.get_by_role("slider", name="Speed").first
+        trouble = asks.locator(".trouble")
+        assert "It rises 5.1" in asks.locator(".says").inner_text()
+
+        kernel = int((tmp_path / "kernel.pid").read_text())
+        for state, words, key, said in (
+            ("idle", "no longer answers", "End", "It rises 20.4"),
+            ("busy", "busy", "Home", "It rises 0.1"),
+        ):
+            if state == "busy":
+                page.get_by_text("time.sleep").first.click()
+                page.keyboard.press("Shift+Enter")
+                page.wait_for_timeout(500)
+            os.kill(kernel, signal.SIGSTOP)
+            grip.focus()
+            page.keyboard.press(key)
+            trouble.filter(has_text=words).wait_for(timeout=3000)
+            assert "stale" in asks.get_attribute("class")
+            os.kill(kernel, signal.SIGCONT)
+            asks.locator(".says").filter(has_text=said).wait_for(timeout=10000)
+            trouble.wait_for(state="hidden", timeout=3000)
+            assert "stale" not in asks.get_attribute("class")
+
+        os.kill(kernel, signal.SIGKILL)
+        page.locator(".jp-Dialog button").first.click()  # says that it restarts
+        grip.focus()
+        page.keyboard.press("End")
+        trouble.filter(has_text="no longer answers").wait_for(timeout=3000)
+        assert "It rises 0.1" in asks.locator(".says").inner_text(), "the last answer stays, greyed"
+        alone.get_by_role("slider", name=re.compile("Water: pull")).focus()
+        page.keyboard.press("Home")
+        alone.locator(".says").filter(has_text="Clean and dry").wait_for(timeout=5000)
+        seen.close()
+
+
+def test_a_page_is_saved_from_a_notebook_and_opens_in_its_state(chrome, tmp_path):
+    path = b.notebook(tmp_path / "scene.ipynb", NOTEBOOK)
+    with b.presenting(tmp_path, path.name) as address:
+        seen = b.Watched(chrome, width=1400, height=900)
+        page = seen.page
+        page.goto(address, timeout=120000)
+        page.locator(".scene .says").first.wait_for(timeout=60000)
+        settled(page)
+        page.get_by_role("button", name="damp", exact=True).click()
+        settled(page)
+        said = page.locator(".says").inner_text()
+        page.get_by_role("button", name="More", exact=True).click()
+        page.get_by_role("button", name="Save as page").click()
+        page.wait_for_function(
+            "() => document.querySelector('.unseen[aria-live]').textContent.includes('Written')"
+        )
+        seen.close()
+    alone = opened(chrome, tmp_path, "impact")
+    settled(alone.page)
+    assert alone.page.locator(".says").inner_text() == said
+    alone.close()

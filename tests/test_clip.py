@@ -28,7 +28,7 @@ def line(look):
     ax = figure.add_axes((0, 0, 1, 1))
     ax.set(xlim=(0, 1), ylim=(0, 1))
     ax.set_axis_off()
-    dot, = ax.plot([], [], "s", ms=0.05 * look.height, color="#FF0000", animated=True)
+    dot, = ax.plot([], [], "s", ms=0.05 * look.height, color="#FF0000")
 
     def draw(share, units):
         dot.set_data([share], [0.5])

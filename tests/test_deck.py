@@ -8,7 +8,8 @@ import pytest
 from PIL import Image
 
 from spinlab.physics.players import PLAYERS, REFERENCE
-from spinlab.show import deck, pack, panels, sheetpdf, sheets
+from spinlab.show import deck, pack, sheetpdf, sheets
+from spinlab.show.exhibits import exhibit, of_lesson
 from spinlab.show.gallery import Cancelled
 from spinlab.show.pack import Grid, Section, Sheet, Shown
 
@@ -180,9 +181,8 @@ def test_names_are_bounded_and_never_lose_letters(sheet):
 
 def test_a_player_and_a_lesson_make_handouts(tmp_path):
     player = PLAYERS["keen club player"].setting
-    panel = panels.dry_and_wet()
     of_player = sheets.player_sheet(player, REFERENCE.setting, name="=<b>Kim</b>", units="yards")
-    for made in (of_player, sheets.lesson_sheet(panel)):
+    for made in (of_player, sheets.picture_sheet(exhibit("dry-and-wet-wet"))):
         text = read(sheets.write(tmp_path / "page.pdf", made).read_bytes()).pages[0].extract_text()
         assert "Practice only" in text and "What to do first" in text and "likely" in text
         html = sheets.write(tmp_path / "page.html", made).read_text(encoding="utf-8")
@@ -194,31 +194,31 @@ def test_a_player_and_a_lesson_make_handouts(tmp_path):
 # -- slides -----------------------------------------------------------------------------------------------------------
 
 
-def test_slides_are_one_state_a_page(tmp_path):
+def test_slides_are_one_picture_a_page(tmp_path):
     told = []
-    path = deck.make("words", tmp_path / "deck.pdf", coach="Coach & Co", progress=lambda *how: told.append(how))
+    path = deck.make("04", tmp_path / "deck.pdf", coach="Coach & Co", progress=lambda *how: told.append(how))
     found = read(path.read_bytes())
-    states = list(panels.words().states)
-    assert len(found.pages) == len(states) == told[-1][0] and found.metadata.author == "Coach & Co"
-    for page, state in zip(found.pages, states):
+    slides = of_lesson("04")
+    assert len(found.pages) == len(slides) == told[-1][0] and found.metadata.author == "Coach & Co"
+    for page, slide in zip(found.pages, slides):
         assert float(page.mediabox.width) / float(page.mediabox.height) == pytest.approx(16 / 9, abs=0.001)
         text = page.extract_text()
-        assert state in text and "The face looks up" in text and "Gobush 1996" in text and "Coach & Co" in text
+        assert slide.title in text and "Smits and Smith" in text and "Coach & Co" in text
 
 
 def test_a_reading_program_finds_each_slide(tmp_path):
     """ISO 32000-1, 14.7 and 14.8 (M): language, title, a section a slide, the picture in words, every mark in the tree."""
-    found = read(deck.make("words", tmp_path / "deck.pdf", coach="Zoë").read_bytes())
+    found = read(deck.make("04", tmp_path / "deck.pdf", coach="Zoë").read_bytes())
     root = found.trailer["/Root"]
     assert root["/MarkInfo"]["/Marked"] and root["/Lang"] == "en" and root["/ViewerPreferences"]["/DisplayDocTitle"]
     whole = document(found)
     assert [slide[0] for slide in whole[2:]] == ["Sect"] * len(found.pages)
     nums = root["/StructTreeRoot"]["/ParentTree"]["/Nums"]
-    for page, slide, state in zip(found.pages, whole[2:], panels.words().states):
+    for page, slide, one in zip(found.pages, whole[2:], of_lesson("04")):
         assert roles(slide) == ["Sect", "H1", "Figure", "P", "P"]
-        assert words_of(slide[2]) == ["Where", "the", "ball", "goes:", *state.split()]
-        assert every(slide, "Figure")[0]["/Alt"].startswith(f"Where the ball goes: {state}. The face looks up")
-        assert "1996" in words_of(slide) and "Zoë" in words_of(slide)
+        assert words_of(slide[2]) == one.title.split()
+        assert every(slide, "Figure")[0]["/Alt"].startswith(f"{one.title}. ")
+        assert "1994" in words_of(slide) and "Zoë" in words_of(slide)
         content = page.get_contents().get_data().decode("latin-1")
         row = nums[2 * page["/StructParents"] + 1].get_object()
         assert content.count(" BDC") == content.count("\nEMC") == len(row)
@@ -228,31 +228,26 @@ def test_a_reading_program_finds_each_slide(tmp_path):
 
 def test_slides_never_lose_letters(tmp_path):
     with pytest.raises(ValueError, match="no 日 本"):
-        deck.make("words", tmp_path / "deck.pdf", coach="日本")
+        deck.make("04", tmp_path / "deck.pdf", coach="日本")
     assert not list(tmp_path.iterdir())
 
 
 @pytest.mark.skipif(not shutil.which("pdffonts"), reason="needs pdffonts")
 def test_slides_embed_their_fonts(tmp_path):
-    path = deck.make("words", tmp_path / "deck.pdf", theme="dark")
+    path = deck.make("04", tmp_path / "deck.pdf", theme="dark")
     lines = subprocess.run(["pdffonts", str(path)], capture_output=True, text=True, check=True).stdout.splitlines()[2:]
     assert lines and all("TrueType" in line and " yes yes " in line for line in lines)
 
 
 def test_stopped_slides_leave_nothing(tmp_path):
     with pytest.raises(Cancelled):
-        deck.make("words", tmp_path / "deck.pdf", stop=lambda: True)
+        deck.make("04", tmp_path / "deck.pdf", stop=lambda: True)
     assert not list(tmp_path.iterdir())
 
 
 def test_unknown_slides_are_refused(tmp_path):
     for lesson, name, options, said in (
-            ("99", "a.pdf", {}, "slides can be made of lessons"), ("02", "a.ppt", {}, "written as .pdf"),
+            ("99", "a.pdf", {}, "there are pictures of lessons 00, 01"), ("02", "a.ppt", {}, "written as .pdf"),
             ("02", "a.pdf", {"units": "ells"}, "units must be"), ("02", "a.pdf", {"coach": "x" * 81}, "80 characters")):
         with pytest.raises(ValueError, match=said):
             deck.make(lesson, tmp_path / name, **options)
-
-
-def test_every_panel_belongs_to_the_slides_of_a_lesson():
-    assert deck.LESSONS["02"] == ["dry_and_wet"] and deck.LESSONS["00"] == ["first_look", "words"]
-    assert sum(map(len, deck.LESSONS.values())) == len(panels.EVERY)

@@ -121,14 +121,14 @@ def test_what_holds_names_is_its_owners_alone(tmp_path):
     from spinlab.evidence import plan
     from spinlab.evidence.journal import Field, Journal
     from spinlab.show import pack, sheets
-    from spinlab.show.pages import build
+    from spinlab.stage import site
 
     fields = [Field.of(name) for name in ("condition", "spin_rate")]
     session = Journal.create(tmp_path / "a.journal", fields=fields, player="Robin")
     session.write("shot", cells={"condition": "dry", "spin_rate": "6000"})
     sheet = sheets.write(tmp_path / "plan.html", pack.plan_sheet(plan.plan(200.0, 80.0)))
     assert [path.stat().st_mode & 0o077 for path in (session.path, sheet)] == [0, 0]
-    page = build.write([next(iter(build.PAGES))], tmp_path)[0]
+    page, = site.write_pages(["impact"], tmp_path)
     assert page.stat().st_mode & 0o044 == 0o044 & ~umask()
 
 

@@ -11,8 +11,7 @@ import pytest
 from PIL import Image
 
 from spinlab import shell
-from spinlab.show import handouts, panels
-from spinlab.show.exhibits import band_of_values
+from spinlab.show import handouts
 from spinlab.show.pack import PAPERS
 
 pypdf = pytest.importorskip("pypdf")
@@ -95,7 +94,7 @@ def test_a_players_handout_signed_in_both_papers_and_units(ask, logo, paper, siz
     assert f"size: {PAPERS[paper][0]}" in page.read_text(encoding="utf-8")
 
 
-@pytest.mark.parametrize("lesson", handouts.LESSONS)
+@pytest.mark.parametrize("lesson", [name for name in handouts.WHAT if name.isdigit()])
 def test_every_lesson_has_its_handouts(lesson):
     made = handouts.handouts(lesson)
     assert made
@@ -105,28 +104,19 @@ def test_every_lesson_has_its_handouts(lesson):
         assert "ractice" in said or lesson in ("06", "09"), "the practice-only note"
 
 
-def test_a_lesson_writes_a_handout_for_each_of_its_panels(ask):
-    code, files, err = ask("00", "--out", "made")
+def test_a_lesson_writes_its_handout_and_so_does_a_picture(ask):
+    code, files, err = ask("02", "--out", "made")
     assert code == 0, err
-    assert [path.name for path in files] == ["handout-first_look.pdf", "handout-first_look.html", "handout-words.pdf",
-                                             "handout-words.html"]
+    assert [path.name for path in files] == ["handout-lesson-02.pdf", "handout-lesson-02.html"]
     assert all(path.parent == Path("made") and path.stat().st_size > 10_000 for path in files)
-
-
-def test_a_panel_is_turned_before_it_is_printed(ask):
-    code, (page,), err = ask("dry_and_wet", "--state", "wet", "--turn", "dynamic loft=50,5", "head_speed=40", "--units",
-                             "yards", "--out", "sheet.html")
+    code, (page,), err = ask("every-green", "--units", "yards", "--out", "sheet.html")
     assert code == 0, err
-    text = Page(page).text
-    panel = panels.dry_and_wet()
-    assert "50.5°" in text and "40 mph" in text and panel.knobs["dynamic_loft"].label in text
+    assert "On every green" in Page(page).text and " yd" in Page(page).text
 
 
-def test_a_band_is_told_only_of_the_pitch_that_is_shown():
-    """A panel of scatter has a head speed, too, which is no speed; one of causes has dirt, which the band leaves out."""
-    told = {make.__name__: band_of_values(make().values) for make in (panels.first_look, panels.what_spoils,
-                                                                      panels.what_it_costs)}
-    assert told["first_look"].startswith("Dry: spin is about") and told["what_spoils"] == told["what_it_costs"] == ""
+def test_only_players_are_turned(ask):
+    code, _, err = ask("02", "--turn", "water=3", "--out", "sheet.html")
+    assert code != 0 and "only players have" in err
 
 
 def test_a_player_of_ones_own(ask):
@@ -154,12 +144,12 @@ def test_without_a_name_everything_is_listed(ask):
 
 @pytest.mark.parametrize(("words", "told"), [
     (["moon"], "a handout can be made of 00, 01, 02"),
-    (["dry_and_wet", "--state", "frozen"], "state must be one of clean and dry"),
-    (["dry_and_wet", "--turn", "moon=3"], "its names are dynamic_loft, head_speed"),
-    (["dry_and_wet", "--turn", "dynamic_loft"], "NAME=VALUE"),
-    (["dry_and_wet", "--turn", "dynamic_loft=steep"], "loft must be a number, got 'steep'"),
-    (["dry_and_wet", "--turn", "dynamic_loft=400"], "400"),
-    (["dry_and_wet", "--for", "Kim"], "a player's name goes onto a player's sheet"),
+    (["player", "--state", "frozen"], "state must be one of ordinary player"),
+    (["player", "--turn", "moon=3"], "its names are cleaned, water"),
+    (["player", "--turn", "dynamic_loft"], "NAME=VALUE"),
+    (["player", "--turn", "dynamic_loft=steep"], "loft must be a number, got 'steep'"),
+    (["player", "--turn", "dynamic_loft=400"], "loft must lie between"),
+    (["dry-and-wet-wet", "--for", "Kim"], "a player's name goes onto a player's sheet"),
     (["beginner", "--for", "x" * 41], "at most 40 letters, got 41"),
     (["beginner", "--name", "x" * 81], "at most 80 characters, got 81"),
     (["beginner", "--name", "日本"], "日"),
@@ -167,8 +157,7 @@ def test_without_a_name_everything_is_listed(ask):
     (["beginner", "--name", "שלום"], "right to left"),
     (["beginner", "--link", "javascript:alert(1)"], "the link must begin with http"),
     (["beginner", "--logo", "none.png"], "none.png"),
-    (["06", "--turn", "a=1"], "has no sliders"),
-    (["00", "--out", "one.pdf"], "makes 2 handouts (first_look, words)"),
+    (["06", "--turn", "a=1"], "has nothing to turn"),
     (["beginner", "--out", "page.doc"], "must end in .pdf or .html"),
     (["no such.csv"], "no such.csv"),
 ])

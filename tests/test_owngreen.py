@@ -12,8 +12,10 @@ from test_report import DATA, RULE
 from spinlab import Green, Launch, fly, land
 from spinlab.evidence import owngreen, report, table
 from spinlab.evidence.intake.columns import COLUMNS
+from spinlab.panels.stopping import flight_and_stop
 from spinlab.physics.green_fit import landing
-from spinlab.show import desk, panels
+from spinlab.physics.stopping import two_shots
+from spinlab.show import desk
 from spinlab.show.entry import Entry
 from spinlab.units import deg, ft, mph, rpm, yd
 
@@ -246,9 +248,13 @@ def test_the_latest_typed_session_with_run_outs_is_taken(tmp_path):
 
 def test_the_own_green_stands_in_the_lesson():
     own = owngreen.own_green(paced(launches(), scatter=0.1))
-    usual, mine = panels.every_green(), panels.every_green(own=own.green)
-    assert "your own: low runs" in mine.sentence and "medium" not in mine.sentence
-    assert "medium: low runs" in usual.sentence and "your own" not in usual.sentence
+    usual, mine = flight_and_stop(), flight_and_stop(own=own.green)
+    assert list(usual.by_name["green"].options) == ["soft", "medium", "firm", "gripping"]
+    assert list(mine.by_name["green"].options) == ["soft", "your own", "firm", "gripping"]
+    values = mine.start | {"speed": 11 * ft}
+    run_out = land(fly(two_shots()), own.green.but(speed=11 * ft)).run_out
+    assert mine.answer(values)["low_run_out"] == pytest.approx(run_out[0])
+    assert mine.answer(values | {"green": "firm"})["high_run_1"] == pytest.approx(run_out[1])
 
 
 # -- hostile ----------------------------------------------------------------------------------------------------------

@@ -6,7 +6,8 @@ from html.parser import HTMLParser
 
 import pytest
 
-from spinlab.evidence.plan import SAFETY, WATER, plan
+from spinlab.care import SAFETY, WATER
+from spinlab.evidence.plan import plan
 from spinlab.show import pack
 from spinlab.show.entry import Entry
 from spinlab.show.planner import MEASURES, ORDERS, Planner

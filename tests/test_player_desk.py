@@ -5,9 +5,9 @@ import re
 
 import pytest
 
+from spinlab.panels.fixing import player_of, state_of, what_to_fix_first
+from spinlab.panels.widget import Panel
 from spinlab.physics.players import PLAYERS, REFERENCE
-from spinlab.show import panels
-from spinlab.show.panels.fixing import _state
 from spinlab.show.player_desk import PlayerDesk
 from spinlab.units import deg, um
 
@@ -16,7 +16,7 @@ MINE = {"cleaned": "not at all", "water": 20 * um, "wear": "worn", "head_speed":
 
 @pytest.fixture
 def panel():
-    return panels.what_it_costs()
+    return Panel(what_to_fix_first())
 
 
 def words(page):
@@ -26,20 +26,9 @@ def words(page):
 def test_the_player_is_the_one_the_panel_is_turned_to(panel):
     for name, player in PLAYERS.items():
         panel.go(name)
-        assert panels.player_of(panel).arriving == player.setting.arriving
-        assert panels.player_of(panel).between == player.setting.between
-    panel.set(of="run-out", bands="shown", dynamic_loft=50 * deg)
-    assert panels.player_of(panel).arriving.dynamic_loft == 50 * deg
-
-
-def test_the_second_panel_asks_the_first(panel):
-    first = panels.what_to_do_first(panel)
-    first.go("as set above")
-    ordinary = first.sentence
-    panel.set(**MINE)
-    first.go("as set above")
-    assert first.sentence != ordinary and "1. dry face and ball" in first.sentence
-    assert "as set above" not in panels.what_to_do_first().states
+        assert player_of(panel) == player.setting
+    panel.set(dynamic_loft=50 * deg)
+    assert player_of(panel).arriving.dynamic_loft == 50 * deg
 
 
 def test_the_sheet_is_the_players(tmp_path, panel):
@@ -61,7 +50,7 @@ def test_names_stay_inside_the_folder_and_bounded(tmp_path, panel):
 
 
 def test_a_well_kept_player_is_told_so_and_nothing_is_written(tmp_path, panel):
-    panel.set(**_state(REFERENCE.setting))
+    panel.set(**state_of(REFERENCE.setting))
     desk = PlayerDesk(panel, folder=tmp_path)
     with pytest.raises(ValueError, match="nothing is left to put right"):
         desk.write()

@@ -1,21 +1,28 @@
 """The same question has the same number at every place where people read it, to the last printed digit.
 
 A place prints a number rounded to some step; it agrees if the answer of `spinlab.evidence.questions`, rounded to
-that step, is what stands there.  Places so far: Python, lessons, panels, sayings, handouts and the report.
+that step, is what stands there.  Places so far: Python, lessons, scenes, pictures, sayings, handouts and the report.
 """
 
 import json
 import re
+import shutil
 
 import pandas as pd
 import pytest
-from lessons import texts
+from lessons import NOTEBOOKS, texts
 
 from spinlab.catalogue import PITCH
 from spinlab.evidence import modelled
 from spinlab.evidence.questions import QUESTIONS, answer, as_json
+from spinlab.panels.fixing import what_to_fix_first
+from spinlab.panels.ways import which_repeats
+from spinlab.panels.words import Rule, Speaker
 from spinlab.physics.players import PLAYERS, REFERENCE
-from spinlab.show import facts, panels, sheets
+from spinlab.show import facts, sheets
+from spinlab.show.exhibits import exhibit
+from spinlab.show.picture import Picture
+from spinlab.show.style import look
 from spinlab.units import unit
 
 NUMBER = r"([+−-]?[\d\u202f]+(?:\.\d+)?)"
@@ -24,15 +31,37 @@ ANY = r"[\d\u202f.−-]+"
 
 @pytest.fixture(scope="module", autouse=True)
 def in_a_folder_of_its_own(tmp_path_factory):
+    room = tmp_path_factory.mktemp("lesson")
+    shutil.copytree(NOTEBOOKS.parent / "data", room / "data")
+    (room / "notebooks").mkdir()
     with pytest.MonkeyPatch.context() as patch:
-        patch.chdir(tmp_path_factory.mktemp("lesson"))
+        patch.chdir(room / "notebooks")
         yield
 
 
-def panel(make, state=""):
-    """The sentence of a panel in one of its prepared states."""
+def picture(name):
+    """What a picture to take away says it shows."""
+    one = exhibit(name)
+    return Picture(one.build, look("page")).show(one.make())
+
+
+def scene(make, state=""):
+    """What a scene says in one of its prepared states: its sentence, its facts, the words in its plots."""
     made = make()
-    return made.go(state).sentence if state else made.sentence
+    values = made.start | made.states.get(state, {})
+    named = made.named(values, made.bands(values))
+    speak = Speaker(made.by_name)
+    facts_ = [f"{label} {speak.say(kind, named[name])}" for label, name, kind in made.facts]
+    notes = [mark for plot in made.plots for mark in plot.marks if mark["kind"] == "text"]
+    words = [speak.choose([told(rule) for rule in mark["text"]], named) for mark in notes]
+    return " ".join([made.sentence(values), *facts_, *words])
+
+
+def told(rule):
+    """A rule as it travels, as a rule again."""
+    made = Rule(rule["text"])
+    made.when = rule["when"]
+    return made
 
 
 def claim(words):
@@ -67,38 +96,35 @@ PLACES = [
     ("dry spin", "value", lesson("00", "sure"), rf"spin \| {NUMBER} \(", 100),
     ("dry spin", "low", lesson("00", "sure"), rf"spin \| {ANY} \({NUMBER} to", 100),
     ("dry spin", "high", lesson("00", "sure"), rf"spin \| {ANY} \({ANY} to {NUMBER}\)", 100),
-    ("dry spin", "value", lambda: panel(panels.first_look), f"at 44.5°: dry {NUMBER} rpm", 10),
-    ("dry spin", "value", lambda: panel(panels.words), f"leaves dry .*? and {NUMBER} rpm; damp", 10),
-    ("dry spin", "value", lambda: panel(panels.clean_face), f"spotless, dry face: {NUMBER} rpm", 10),
-    ("dry spin", "value", lambda: panel(panels.dry_and_wet, "wet"), f"Dry, .*? with {NUMBER} rpm", 10),
-    ("dry spin", "value", lambda: panel(panels.loft_and_spin), f"at 56°: clean, dry {NUMBER} rpm", 10),
-    ("dry spin", "value", lambda: panel(panels.what_it_costs), f"well kept {NUMBER} rpm", 10),
-    ("damp spin", "value", lambda: panel(panels.first_look), f"at 44.5°.*?damp {NUMBER} rpm", 10),
-    ("damp spin", "value", lambda: panel(panels.words), f"damp at .*? and {NUMBER} rpm", 10),
+    ("dry spin", "value", lambda: picture("words-a-pitch"), f"leaves dry .*? and {NUMBER} rpm; damp", 10),
+    ("dry spin", "value", lambda: picture("clean-face-caked-dew"), f"spotless, dry face: {NUMBER} rpm", 10),
+    ("dry spin", "value", lambda: picture("dry-and-wet-wet"), f"Dry, .*? with {NUMBER} rpm", 10),
+    ("dry spin", "value", lambda: picture("loft-and-spin-wedges"), f"at 56°: dry {NUMBER} rpm", 10),
+    ("dry spin", "value", lambda: scene(what_to_fix_first), f"Spin well kept {NUMBER} rpm", 10),
+    ("damp spin", "value", lambda: picture("words-a-pitch"), f"damp at .*? and {NUMBER} rpm", 10),
     ("damp spin", "value", lesson("03", "bag"), rf"56° \| {ANY} rpm \| {NUMBER} rpm", 10),
     ("wet spin", "value", lesson("02", "answer"), f"to {NUMBER} rpm", 10),
     ("wet spin", "value", lesson("04", "answers"), f"lesson 02, with {NUMBER} rpm", 10),
     ("wet spin", "value", lesson("02", "strikes"), rf"soft, wet .*?\| {NUMBER}\Wrpm", 10),
-    ("wet spin", "value", lambda: panel(panels.first_look), f"at 44.5°.*?wet {NUMBER} rpm", 10),
-    ("wet spin", "value", lambda: panel(panels.dry_and_wet, "wet"), f"wet, .*? with {NUMBER} rpm", 10),
-    ("wet spin", "value", lambda: panel(panels.loft_and_spin), f"at 56°.*?wet {NUMBER} rpm", 10),
+    ("wet spin", "value", lambda: picture("dry-and-wet-wet"), f"wet, .*? with {NUMBER} rpm", 10),
+    ("wet spin", "value", lambda: picture("loft-and-spin-wedges"), f"at 56°.*?wet {NUMBER} rpm", 10),
     ("dry launch", "value", lesson("02", "answer"), f"from {NUMBER}°", 1),
-    ("dry launch", "value", lambda: panel(panels.dry_and_wet, "wet"), f"launches at {NUMBER}°", 0.1),
+    ("dry launch", "value", lambda: picture("dry-and-wet-wet"), f"launches at {NUMBER}°", 0.1),
     ("dry launch", "value", lesson("00", "sure"), rf"launch \| {NUMBER} \(", 1),
     ("wet launch", "value", lesson("02", "answer"), f"to {NUMBER}°", 1),
-    ("wet launch", "value", lambda: panel(panels.dry_and_wet, "wet"), f"wet, .*?launches at {NUMBER}°", 0.1),
+    ("wet launch", "value", lambda: picture("dry-and-wet-wet"), f"wet, .*?launches at {NUMBER}°", 0.1),
     ("dry carry", "value", lesson("02", "answer"), rf"moves: {NUMBER} m", 0.1),
-    ("dry carry", "value", lambda: panel(panels.dry_and_wet, "wet"), f"carries {NUMBER} m;", 0.1),
+    ("dry carry", "value", lambda: picture("dry-and-wet-wet"), f"carries {NUMBER} m;", 0.1),
     ("dry carry", "value", lesson("00", "strike"), f"carries {NUMBER} m", 1),
     ("wet carry", "value", lesson("02", "answer"), rf"dry, {NUMBER} m", 0.1),
-    ("wet carry", "value", lambda: panel(panels.dry_and_wet, "wet"), f"wet, .*?carries {NUMBER} m", 0.1),
+    ("wet carry", "value", lambda: picture("dry-and-wet-wet"), f"wet, .*?carries {NUMBER} m", 0.1),
     ("dry run", "value", lesson("00", "sure"), rf"run \| {NUMBER} \(", 1),
     ("wet run", "value", lesson("00", "sure"), rf"run \| .*? \| {NUMBER} \(", 1),
     ("wet over dry spin", "value", lesson("02", "check"), f"spin × {NUMBER}", 0.01),
     ("wet over dry spin", "value", lesson("02", "say_it"), f"keeps {NUMBER}%", 0.01),
     ("wet over dry spin", "low", lesson("02", "say_it"), f"of its spin .band {NUMBER}%", 0.01),
     ("wet over dry spin", "high", lesson("02", "say_it"), f"of its spin .band .*? to {NUMBER}%", 0.01),
-    ("wet over dry spin", "value", lambda: panel(panels.dry_and_wet, "wet"), f"{NUMBER} times the spin", 0.01),
+    ("wet over dry spin", "value", lambda: picture("dry-and-wet-wet"), f"{NUMBER} times the spin", 0.01),
     ("wet over dry spin", "value", lambda: claim("wet halves the spin"), rf"[Pp]oured .*?{NUMBER} times", 0.01),
     ("wet over dry spin", "low", lambda: claim("wet halves the spin"), rf"[Pp]oured [^:]*: [^(]*\({NUMBER} to", 0.01),
     ("wet over dry spin", "high", lambda: claim("wet halves the spin"), rf"[Pp]oured [^:]*: [^(]*\(\S+ to {NUMBER}\)", 0.01),
@@ -107,7 +133,7 @@ PLACES = [
     ("wet over dry spin", "high", report, rf"times the spin \(\S+ to {NUMBER}\)", 0.01),
     ("wet less dry launch", "value", lesson("02", "check"), f"launch {NUMBER}° higher", 0.1),
     ("wet less dry launch", "value", lesson("02", "say_it"), f"ball {NUMBER}° higher", 1),
-    ("wet less dry launch", "value", lambda: panel(panels.dry_and_wet, "wet"), rf"launch {NUMBER}°", 0.1),
+    ("wet less dry launch", "value", lambda: picture("dry-and-wet-wet"), rf"launch {NUMBER}°", 0.1),
     ("wet less dry launch", "value", report, f"launch angle {NUMBER}°", 0.1),
     ("wet less dry launch", "low", report, rf"launch angle \S+ \({NUMBER}°", 0.1),
     ("peak dry", "value", lesson("00", "answer"), f"point: {NUMBER}°", 1),
@@ -127,8 +153,7 @@ PLACES = [
     ("towel", "low", lesson("01", "say_it"), rf"gives back \S+ \({NUMBER}%", 0.01),
     ("open over blocked", "value", lesson("01", "say_it"), f"leave {NUMBER} times", 0.1),
     ("open over blocked", "high", lesson("01", "say_it"), rf"leave .*?band \S+ to {NUMBER}\)", 0.1),
-    ("ordinary spin", "value", lambda: panel(panels.what_it_costs), f"as you are {NUMBER} rpm", 10),
-    ("ordinary spin", "value", lambda: panel(panels.what_to_do_first), f"as you are {NUMBER} rpm", 10),
+    ("ordinary spin", "value", lambda: scene(what_to_fix_first), f"Spin as you are {NUMBER} rpm", 10),
     ("ordinary spin", "value", lambda: sheet("ordinary player"), f"as you are {NUMBER} rpm", 10),
     ("ordinary clean face", "value", lesson("08", "answer"), f"Most is the face, {NUMBER}%", 0.01),
     ("ordinary clean face", "value", lesson("08", "three"), f"Ordinary player.*?clean face {NUMBER}%", 0.01),
@@ -137,8 +162,16 @@ PLACES = [
     ("ordinary clean face", "low", lambda: sheet("ordinary player"), rf"clean face \S+ \({NUMBER}%", 0.01),
     ("keen drying", "value", lesson("08", "answers"), f"drying is worth {NUMBER}%", 0.01),
     ("keen drying", "value", lesson("08", "three"), f"Keen .*?dry face and ball {NUMBER}%", 0.01),
-    ("beginner spin", "value", lambda: panel(panels.what_it_costs, "beginner"), f"as you are {NUMBER} rpm", 10),
-    ("beginner spin", "value", lambda: panel(panels.what_to_do_first, "beginner"), f"as you are {NUMBER} rpm", 10),
+    ("beginner spin", "value", lambda: scene(what_to_fix_first, "beginner"), f"Spin as you are {NUMBER} rpm", 10),
+    ("ordinary first step", "value", lambda: scene(what_to_fix_first), f"it saves {NUMBER} m of run-out", 0.1),
+    ("ordinary first step", "low", lambda: scene(what_to_fix_first), rf"run-out \({NUMBER} to", 0.1),
+    ("ordinary first step", "high", lambda: scene(what_to_fix_first), rf"run-out \(\S+ to {NUMBER} m", 0.1),
+    ("ordinary first step", "value", lesson("08", "say_it"), f"it saves {NUMBER} m of run-out", 0.1),
+    ("low with spin near", "value", lambda: scene(which_repeats), f"low with spin: {NUMBER}% near", 0.01),
+    ("low with spin near", "high", lambda: scene(which_repeats), rf"low with spin: \S+ near \(\S+ to {NUMBER}%", 0.01),
+    ("low with spin near", "value", lesson("05", "ways"), rf"low with spin \| .*? \| {NUMBER}% \|", 0.01),
+    ("bump-and-run near", "value", lambda: scene(which_repeats), f"bump-and-run: {NUMBER}% near", 0.01),
+    ("bump-and-run near", "value", lesson("05", "answer"), f"bump-and-run {NUMBER}%", 0.01),
 ]
 
 

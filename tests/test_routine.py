@@ -9,11 +9,9 @@ import pytest
 from spinlab.evidence.bag import BAGS
 from spinlab.evidence.clubs import would_help
 from spinlab.evidence.routine import RULES, WEATHERS, how_to_dry, routine
-from spinlab.physics.players import PLAYERS, REFERENCE
-from spinlab.physics.shares import shares
+from spinlab.physics.players import PLAYERS, REFERENCE, split
 from spinlab.records import Between
-from spinlab.show import pack, panels, routines, sheets
-from spinlab.show.draw_plan import split_of
+from spinlab.show import pack, routines, sheets
 from spinlab.units import deg, um
 
 DIRTY = Between(water=20 * um, soil_on_lands=0.4, soil_in_grooves=0.5)
@@ -80,36 +78,6 @@ def test_players_and_bags_have_the_same_names():
         assert abs(lean) < 6 * deg, f"{name} delivers about the loft of the pitch"
 
 
-def test_the_knobs_of_the_panel_are_the_players():
-    panel = panels.what_it_costs()
-    for name, player in PLAYERS.items():
-        panel.go(name)
-        begin = panel.result.begin[1]
-        assert begin == pytest.approx(panels.split(player.setting).player, rel=1e-9), name
-
-
-@pytest.mark.parametrize("name", PLAYERS)
-@pytest.mark.parametrize("of", ["spin", "run-out"])
-def test_quick_shares_are_the_full_ones_and_add_up(name, of):
-    panel = panels.what_it_costs().go(name).set(of=of)
-    quick = panel.result
-    full = split_of(shares(PLAYERS[name].setting, REFERENCE.setting, of=quick.of, n=20))
-    assert quick.begin[1] + sum(part[1] for part in quick.parts) == pytest.approx(quick.end[1], rel=1e-9)
-    shown = {part[0]: part[1] for part in quick.parts}
-    for cause, part, *_ in full.parts:
-        assert shown.pop(cause, 0.0) == pytest.approx(part, abs=1e-4 * abs(full.end[1] - full.begin[1]))
-    assert not shown
-
-
-def test_steps_of_the_plan_lead_where_they_say():
-    panel = panels.what_to_do_first()
-    for name in PLAYERS:
-        for steps in (0.0, 1.0, 6.0):
-            panel.set(player=name, steps=steps)
-            split = panel.result
-            assert split.begin[1] + sum(part[1] for part in split.parts) == pytest.approx(split.end[1], rel=1e-9)
-
-
 def test_a_64_needs_a_swing_that_is_there():
     beginner = would_help(BAGS["beginner"], carry=30.0)
     assert not beginner.helps and beginner.swing > 1
@@ -145,11 +113,11 @@ def test_routine_prints_every_item_with_a_box(weather):
 
 
 def test_a_players_sheet_has_plan_clubs_and_routine():
-    split = panels.split(PLAYERS["beginner"].setting)
+    found = split(PLAYERS["beginner"].setting)
     sheet = sheets.player_sheet(PLAYERS["beginner"].setting, REFERENCE.setting, name="B & <b>", bag="Your sand will do.",
-                                 split=split)
+                                 split=found)
     page = pack.html(sheet)
     told = re.sub(r"\s+", " ", " ".join(Words(page).words))
-    assert "Your sand will do." in told and "Before every shot" in told and re.sub(r"\s+", " ", split.one_thing()) in told
+    assert "Your sand will do." in told and "Before every shot" in told and re.sub(r"\s+", " ", found.one_thing()) in told
     assert "<b>" not in page and "B &amp; &lt;b&gt;" in page
     assert sheet.sections[-1].care

@@ -152,7 +152,7 @@ def test_an_unknown_wish_ends_with_2(ask, words):
 def test_every_command_explains_itself(ask):
     code, out, err = ask("--help")
     commands = re.findall(r"^    (\w+) ", out, flags=re.M)
-    known = "start present report green plan handout pictures clip words slides page site lite doctor test bench trials"
+    known = "start present report green plan handout pictures clip words slides page site doctor test bench trials"
     assert code == 0 and set(commands) == set(known.split())
     for name in commands:
         code, told, err = ask(name, "--help")

@@ -1,12 +1,13 @@
 """One switch of units for the whole page: panels, desks, planner, studio."""
 
 import pytest
-import toy
 
-from spinlab.show import spoken
+from spinlab.panels import spoken
+from spinlab.panels.fixing import what_to_fix_first
+from spinlab.panels.impact import impact_scene
+from spinlab.panels.widget import Panel
 from spinlab.show.desk import Desk, demonstration_tables
 from spinlab.show.entry import Entry
-from spinlab.show.panels import what_it_costs
 from spinlab.show.planner import Planner
 from spinlab.show.player_desk import PlayerDesk
 from spinlab.show.studio import Studio
@@ -19,12 +20,18 @@ def widgets(thing):
     return thing._view
 
 
+def shown(panel):
+    """The widget of a scene, made as a notebook would."""
+    panel._repr_mimebundle_()
+    return panel._view
+
+
 @pytest.fixture
 def page(tmp_path):
-    panel = toy.panel()
+    panel = Panel(impact_scene())
     desk = Desk(next(iter(demonstration_tables().values())), folder=tmp_path)
     planner, studio = Planner(folder=tmp_path, sessions=tmp_path), Studio(tmp_path)
-    player = PlayerDesk(what_it_costs(), folder=tmp_path)
+    player = PlayerDesk(Panel(what_to_fix_first()), folder=tmp_path)
     return panel, desk, planner, studio, player
 
 
@@ -32,11 +39,13 @@ def test_a_panels_switch_turns_the_desks_and_back(page):
     panel, desk, planner, studio, player = page
     desks = [widgets(one) for one in (desk, planner, studio, player)]
     before = desk.sentence
-    panel._heard(None, {"n": 1, "units": "yards"})
+    view = shown(panel)
+    view.units = "yards"
     assert [one.units.value for one in desks] == ["yards"] * 4
     assert desk.units == planner.units == "yards"
-    assert "mph" in panel.set(speed=9.0)._described()["knobs"]["yards"][0]["unit"]
+    assert panel.units == "yards"
     panel.units = "metric"
+    assert view.units == "metric"
     assert [one.units.value for one in desks] == ["metric"] * 4
     assert desk.sentence == before
 
@@ -45,7 +54,7 @@ def test_a_desks_switch_turns_the_panels_and_the_other_desks(page):
     panel, desk, planner, studio, player = page
     desks = [widgets(one) for one in (desk, planner, studio, player)]
     desks[1].units.value = "yards"
-    assert panel.units == "yards"
+    assert panel.units == "yards" and shown(panel).units == "yards"
     assert [one.units.value for one in desks] == ["yards"] * 4
 
 
@@ -59,13 +68,14 @@ def test_what_is_typed_stays(page):
 
 
 def test_what_is_made_later_begins_with_the_units_that_are_spoken(tmp_path):
-    toy.panel().units = "yards"
-    assert toy.panel().units == Planner(folder=tmp_path, sessions=tmp_path).units == Studio(tmp_path).units == "yards"
+    Panel(impact_scene()).units = "yards"
+    made = (Panel(impact_scene()), Planner(folder=tmp_path, sessions=tmp_path), Studio(tmp_path))
+    assert [one.units for one in made] == ["yards"] * 3
     entry = Entry(folder=tmp_path)
     assert entry.units == "yards"
-    toy.panel().units = "metric"
+    Panel(impact_scene()).units = "metric"
     assert entry.units == "yards", "the columns that are typed into keep their units"
-    assert toy.panel(units="yards").units == "yards", "unless one is told its own"
+    assert Panel(impact_scene(), units="yards").units == "yards", "unless one is given its own"
 
 
 def test_units_that_do_not_exist_are_refused():

@@ -78,14 +78,12 @@ def test_a_table_of_ones_own_makes_its_own_handout(studio):
 
 
 def test_players_and_lessons_make_handouts(studio):
-    from spinlab.show import panels
-
     *_, page = studio.of_player("beginner")
     assert "Beginner: where the spin goes" in words(page)
     with pytest.raises(ValueError, match="there is no player 'nobody'; there are ordinary player"):
         studio.of_player("nobody")
     studio.units = "yards"
-    *_, page = studio.of_panel(panels.dry_and_wet())
+    *_, page = studio.of_lesson("02")
     assert " yd" in words(page) and " mph" in words(page)
 
 

@@ -12,6 +12,7 @@ from math import ceil, sqrt
 
 import numpy as np
 
+from ..care import SAFETY, WATER
 from ..units import deg, rpm
 from .power import chance, check_scatter, shots_needed
 from .screen import Rule, written
@@ -28,21 +29,6 @@ SCATTER = {
 
 ORDERS = ("ABBA", "ABBABAAB", "blocks", "last")
 
-SAFETY = (
-    "The facility's rules and licensed professionals come first.",
-    "Nobody within a full swing and follow-through, nor along the ball's line; the audience behind a net or rope.",
-    "One hitter at a time, and a stop word everyone knows.",
-    "Check head, ferrule, shaft and grip before starting; retire cracked balls.",
-    "Impact-rated eyewear where a ball can rebound.",
-    "Stop on pain; a clinician advises, not this sheet. Outdoors, stop for lightning.",
-)
-WATER = (
-    "Water from a small spray bottle; no open water on a hard floor; keep leads, sockets and the projector dry, and use "
-    "battery power near water.",
-    "Dry a wet grip or glove before the next shot.",
-    "Practice only: wetting face or ball on purpose is not allowed in play (Rules of Golf 4.1a(3) and 4.2a(2)). Drying and "
-    "towelling are fine, and dew or rain that comes by itself is no breach.",
-)
 KIT = ("the club, checked and cleaned", "balls of one kind, numbered", "a clean, dry towel", "this sheet and a pen",
        "the measuring device, set up before the first ball and left alone")
 

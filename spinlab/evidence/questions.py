@@ -13,12 +13,14 @@ from functools import cache
 import numpy as np
 
 from ..catalogue import BALLS, FACES, PITCH, SOIL, STATES, WETNESS
+from ..physics import players
 from ..physics.bands import band, contrast
 from ..physics.cleaning import clean, left_over_parameters
 from ..physics.lofts import compare_lofts, peak
-from ..physics.players import PLAYERS, REFERENCE
+from ..physics.players import PLAYERS
 from ..physics.setting import Setting
-from ..physics.shares import Shares, shares
+from ..physics.shares import Shares
+from ..physics.ways import WAYS, chance_range
 from ..units import deg, number_rules, said
 
 PHRASES = {
@@ -115,10 +117,9 @@ def _open_against_blocked():
     )
 
 
-@cache
-def split(player: str) -> Shares:
+def split(player: str, of="spin_rate") -> Shares:
     """The shares of an example player's difference to the reference."""
-    return shares(PLAYERS[player].setting, REFERENCE.setting)
+    return players.split(PLAYERS[player].setting, of)
 
 
 def _part(player, cause):
@@ -127,6 +128,18 @@ def _part(player, cause):
 
 def _spin_of(player):
     return (split(player).player,) * 3
+
+
+def _first_step(player):
+    """Metres of run-out that the first step saves."""
+    gain = split(player, "run_out").plan()[0].gain
+    return -gain.mid, -gain.high, -gain.low
+
+
+@cache
+def _near():
+    """The lesson's chance: within 3 m of a hole 30 m away."""
+    return chance_range(3.0, distance=30.0)
 
 
 def _of_pitch(state, of):
@@ -168,6 +181,10 @@ QUESTIONS = {
         _question("keen drying", "fair share of drying in what the keen club player lacks", "%", 0,
                   lambda: _part("keen club player", "dry face and ball")),
         _question("beginner spin", "spin of the beginner's pitch", "rpm", 0, lambda: _spin_of("beginner"), "value"),
+        _question("ordinary first step", "run-out that the ordinary player's first step saves", "m", 1,
+                  lambda: _first_step("ordinary player")),
+        *(_question(f"{way.name} near", f"share of a steady club player's shots within 3 m of 30 m, {way.name}", "%", 0,
+                    lambda way=way: _near()[way.name]) for way in (WAYS[0], WAYS[2])),
     )
 }  # fmt: skip
 """Every question by its name."""

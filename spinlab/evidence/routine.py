@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from ..care import FACILITY, GRIP, ROOM, STOP
 from ..catalogue import CLEANINGS
 from ..physics.cleaning import clean
 from ..physics.setting import Setting, in_words, results
@@ -107,10 +108,11 @@ RULES = _items(
     ("Wet from rain or dew by itself is no breach; wetting on purpose is for the practice ground only.", "", "Q"),
 )
 CARE = (
-    "Nobody within a full swing, nor along the ball's line.",
-    "Dry the grip and the glove before every swing in the wet.",
+    ROOM,
+    GRIP,
     "Wipe along the grooves and away from the fingers; worn edges can be sharp.",
-    "The course's rules and licensed professionals come first. Stop for lightning.",
+    FACILITY,
+    STOP,
 )
 
 

@@ -11,10 +11,21 @@ import json
 import re
 from pathlib import Path
 
-from .. import __version__
+from .. import __version__, care
 from ..files import write_atomically
 
-__all__ = ["browser_code", "bundle", "page", "renderer", "style", "write"]
+__all__ = [
+    "as_data",
+    "browser_code",
+    "bundle",
+    "data",
+    "document",
+    "footer",
+    "module",
+    "page",
+    "text",
+    "write",
+]
 
 WEB = Path(__file__).parent / "web"
 _IMPORT = re.compile(r'^import \{([^}]*)\} from "\./([\w.]+)";\n', re.M)
@@ -61,29 +72,24 @@ def bundle(entry: str, read) -> tuple[str, str]:
     return "".join(parts), written[entry]
 
 
-def _read(name):
+def text(name: str) -> str:
+    """The text of a file of the web folder."""
     return (WEB / name).read_text(encoding="utf-8")
 
 
-def _read_for(scene):
-    """A reader of modules for one scene: of all close-ups its own alone."""
-    name = scene.closeup
-    only = f'import {{ {name} }} from "./{name}.js";\n' if name else ""
-    only = f"{only}export const closeUps = {{ {name or ''} }};\n"
-    return lambda module: only if module == "closeups.js" else _read(module)
-
-
 @functools.cache
-def renderer() -> str:
-    """The renderer with all its modules, as the one module that a notebook's widget loads."""
-    text, name = bundle("widget.js", _read)
-    return f"{text}export default {name}.widget;\n"
+def module(entry: str, exported: str) -> str:
+    """A module with all that it needs, as the one module that a notebook's widget loads."""
+    script, name = bundle(entry, text)
+    return f"{script}export default {name}.{exported};\n"
 
 
-@functools.cache
-def style() -> str:
-    """The renderer's style."""
-    return _read("scene.css")
+def _read_for(scenes):
+    """A reader of modules for a page: of all drawings those of its scenes alone."""
+    names = sorted({scene.closeup or "plots" for scene in scenes})
+    imports = "".join(f'import {{ {name} }} from "./{name}.js";\n' for name in names)
+    only = f"{imports}export const closeUps = {{ {', '.join(names)} }};\n"
+    return lambda name: only if name == "closeups.js" else text(name)
 
 
 def browser_code(scene) -> str | None:
@@ -92,11 +98,11 @@ def browser_code(scene) -> str | None:
     script = scene.code()
     if script is None:
         return None
-    text, code = bundle("compute.js", {"compute.js": script}.__getitem__)
-    answers, theirs = bundle("answers.js", _read)
+    physics, code = bundle("compute.js", {"compute.js": script}.__getitem__)
+    answers, theirs = bundle("answers.js", text)
     compute = f"{code}.{_plain(scene.compute).__name__}"
     return (
-        f"{text}{answers}export const make = (spec) => {theirs}.answerer(spec, {compute});\n"
+        f"{physics}{answers}export const make = (spec) => {theirs}.answerer(spec, {compute});\n"
         f"{theirs}.serve(make);\n"
     )
 
@@ -114,9 +120,8 @@ def _hash(text):
     return f"'sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}'"
 
 
-def page(scene, fragment: str = "") -> str:
-    """The scene as one HTML file.  Its policy lets in its own style and script and refuses every
-    request."""
+def data(scene) -> str:
+    """The element that holds a scene's description; the script puts the scene in its place."""
     code = browser_code(scene)
     if code is None:
         raise ValueError(
@@ -124,11 +129,43 @@ def page(scene, fragment: str = "") -> str:
             f"dialect, so a page cannot "
             f"answer by itself; show it in a notebook, or mend this: {scene.refusal}"
         )
-    data = _script_safe(
-        json.dumps(scene.described(code), ensure_ascii=False, separators=(",", ":"))
-    )
-    text, _ = bundle("page.js", _read_for(scene))
-    script = text
+    return as_data(scene.described(code), "scene-data")
+
+
+def as_data(value, kind: str) -> str:
+    """A value as JSON in an element that the page's script looks for by its class."""
+    told = json.dumps(value, ensure_ascii=False, separators=(",", ":"))
+    return f'<script type="application/json" class="{kind}">{_script_safe(told)}</script>'
+
+
+def document(
+    *,
+    title: str,
+    body: str,
+    scenes=(),
+    styles="",
+    alone="",
+    fragment="",
+    entry="page.js",
+) -> str:
+    """A whole page as one file.  Its policy lets in its own script and refuses every request.
+
+    Parameters
+    ----------
+    title, body
+        words, and markup with the elements of `data` in it.
+    scenes
+        the scenes whose close-ups the script must draw.
+    styles
+        more rules, after those of a scene.
+    alone
+        the name of the scene that the page is made for, if it is; its state stands in the address.
+    fragment
+        the state in which such a page opens.
+    entry
+        the module that the page runs.
+    """
+    script, _ = bundle(entry, _read_for(scenes))
     if fragment:
         script = f"location.hash ||= {_script_safe(json.dumps(fragment))};\n{script}"
     policy = (
@@ -137,29 +174,36 @@ def page(scene, fragment: str = "") -> str:
         "img-src data: blob:; base-uri 'none'; form-action 'none'"
     )
     return f"""<!doctype html>
-<html lang="en">
+<html lang="en"{f' data-scene="{alone}"' if alone else ""}>
 <meta charset="utf-8">
 <meta http-equiv="Content-Security-Policy" content="{policy}">
 <meta name="viewport" content="width=device-width, initial-scale=1">
-<title>{html.escape(scene.title)}</title>
+<title>{html.escape(title)}</title>
 <link rel="icon" href="data:;base64,=">
-<style>{_PAGE_STYLE}{style()}</style>
-<main><h1 class="unseen">{html.escape(scene.title)}</h1></main>
-<footer>spinlab {__version__}. This page computes by itself and asks nobody.</footer>
-<script type="application/json" id="scene">{data}</script>
+<style>{text("page.css")}{text("scene.css")}{styles}</style>
+{body}
 <script type="module">{script}</script>
 </html>
 """
 
 
-_PAGE_STYLE = """
-html { background: #faf8f3; color: #55626b; color-scheme: light; }
-html[data-theme=dark] { background: #12202a; color: #a9b6be; color-scheme: dark; }
-body { margin: 0; }
-main { max-width: 118rem; margin: 0 auto; }
-footer { max-width: 118rem; margin: 0 auto; padding: 0 1rem 1rem; }
-footer { font: 0.9rem/1.4 system-ui, sans-serif; }
-"""
+def page(scene, fragment: str = "") -> str:
+    """The scene as one HTML file."""
+    title = html.escape(scene.title)
+    body = f"""<main><h1 class="unseen">{title}</h1>{data(scene)}</main>
+{footer()}"""
+    return document(
+        title=scene.title, body=body, scenes=[scene], alone=scene.name, fragment=fragment
+    )
+
+
+def footer() -> str:
+    """What stands below every page: the cautions, and who computes."""
+    return f"""<footer>
+<p><b>Take care.</b> {care.FACILITY} {care.ROOM} {care.STOP} {care.SPRAY}</p>
+<p>{care.PRACTICE}</p>
+<p>spinlab {__version__}. This page computes by itself and asks nobody.</p>
+</footer>"""
 
 
 def write(scene, path, fragment: str = "") -> Path:

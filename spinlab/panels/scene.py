@@ -48,6 +48,10 @@ __all__ = [
     "curve",
     "grip",
     "point",
+    "points",
+    "ring",
+    "rows",
+    "rule",
     "text",
 ]
 
@@ -164,13 +168,14 @@ class Choice:
 @dataclass(frozen=True)
 class Axis:
     """An axis with fixed ends [SI]: a picture that does not move while it is dragged can be
-    read."""
+    read.  Without `ticks` it only has its label."""
 
     name: str
     label: str
     quantity: str
     low: float
     high: float
+    ticks: bool = True
 
     def __post_init__(self):
         _known_kind(self.quantity)
@@ -182,12 +187,17 @@ class Axis:
 
 @dataclass(frozen=True)
 class Plot:
-    """Marks between two axes; names in marks mean controls and what `compute` returns."""
+    """Marks between two axes; names in marks mean controls and what `compute` returns.  Several
+    plots divide the width by their `share`; one above the other they are at least so much higher
+    than usual as `tall` says; with `ground` it is drawn on turf."""
 
     x: Axis
     y: Axis
     marks: Sequence[dict]
     name: str = "plot"
+    share: float = 1.0
+    tall: float = 1.0
+    ground: bool = False
 
     def described(self) -> dict:
         """The same for the page."""
@@ -196,6 +206,9 @@ class Plot:
             "y": asdict(self.y),
             "marks": list(self.marks),
             "name": self.name,
+            "share": self.share,
+            "tall": self.tall,
+            "ground": self.ground,
         }
 
 
@@ -229,6 +242,60 @@ def point(*, x: str | float, y: str | float, sign: str = "dry") -> dict:
     return {"kind": "point", "x": x, "y": y, "sign": _signed(sign)}
 
 
+def points(*, x: str, y: str, sign: str = "dry") -> dict:
+    """A scatter of small points from two arrays; what is not finite is left out."""
+    return {"kind": "points", "x": x, "y": y, "sign": _signed(sign)}
+
+
+def ring(*, x: str | float, y: str | float, radius: str | float) -> dict:
+    """A dashed ring about a place, as wide as both axes say."""
+    return {"kind": "ring", "x": x, "y": y, "radius": radius}
+
+
+def rule(*, x: str | float | None = None, y: str | float | None = None) -> dict:
+    """A line right across the plot, at `x` or at `y`."""
+    return {"kind": "rule", "x": x, "y": y}
+
+
+def rows(
+    *of: str,
+    labels: Sequence[str],
+    signs: Sequence[str] = ("grass",),
+    against: str = "dry",
+    low: str = "",
+    high: str = "",
+    open: str = "",
+    place: str = "",
+    sets: Sequence[Mapping] = (),
+    pressed: str = "",
+    known: int = 0,
+    down: float = 1.0,
+) -> dict:
+    """A named row for each number of an array, with its bar; a bar each where several arrays are
+    named.
+
+    Bars look as `signs` say, negative ones as `against`.  `low` and `high` name arrays of the ends
+    of bands, `known` from that rest on; `open` one that is 0 where a row is ticked off; `place` one
+    by which rows are sorted, 0 for those left out.  A row is pressed to turn the controls in
+    `sets`, and again to turn them back; `pressed` is said then.  Rows go `down` so far in the plot.
+    """
+    return {
+        "kind": "rows",
+        "of": list(of),
+        "labels": list(labels),
+        "signs": [_signed(sign) for sign in signs],
+        "against": _signed(against),
+        "low": low,
+        "high": high,
+        "open": open,
+        "place": place,
+        "sets": [dict(one) for one in sets],
+        "pressed": pressed,
+        "known": known,
+        "down": down,
+    }
+
+
 def bars(*of: str, labels: Sequence[str], sign: str = "dry") -> dict:
     """A bar for each named number."""
     return {"kind": "bars", "of": list(of), "labels": list(labels), "sign": _signed(sign)}
@@ -241,15 +308,39 @@ def arrow(
     return {"kind": "arrow", "x": x, "y": y, "dx": dx, "dy": dy, "sign": _signed(sign)}
 
 
-def text(template: str, *, across: float, up: float, anchor: str = "start") -> dict:
-    """Words in the plot, at shares 0 … 1 of its width and height."""
-    return {"kind": "text", "text": template, "across": across, "up": up, "anchor": anchor}
+def text(template, *, across: float, up: float, anchor: str = "start") -> dict:
+    """Words in the plot, at shares 0 … 1 of its width and height: a template, or pairs of condition
+    and template."""
+    rules = [rule_.described() for rule_ in rules_of(template)]
+    return {"kind": "text", "text": rules, "across": across, "up": up, "anchor": anchor}
 
 
-def grip(moves: str, *, x: str | float, y: str | float, along: str = "x", label: str = "") -> dict:
+def grip(
+    moves: str,
+    *,
+    x: str | float,
+    y: str | float,
+    along: str = "x",
+    label: str = "",
+    less: str = "",
+    shape: str = "",
+) -> dict:
     """A handle in the plot that turns the control `moves` when it is dragged `along` ``"x"`` or
-    ``"y"``."""
-    return {"kind": "grip", "moves": moves, "x": x, "y": y, "along": along, "label": label or moves}
+    ``"y"``.
+
+    The control becomes what the axis says there, `less` another number; a `shape` may be
+    ``"flag"``.
+    """
+    return {
+        "kind": "grip",
+        "moves": moves,
+        "x": x,
+        "y": y,
+        "along": along,
+        "label": label or moves,
+        "less": less,
+        "shape": shape,
+    }
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -323,6 +414,11 @@ class Scene:
         prepared states by name; other controls go to where they start.
     arrays
         size of each array parameter of `compute`; for a `NamedTuple` of arrays that of each field.
+        An array that is only read is given by its numbers instead.
+    rests
+        how often a page asks its worker again once the hand rests, where an answer takes long: the
+        parameter `rested` of `compute` is 0.0 under the hand, then 1.0 … `rests`; in Python always
+        `rests`.
     banded
         the numbers that get a band, where `compute` asks through a parameter ``usual: Usual``.  All
         numbers that a person may repeat belong there.
@@ -342,7 +438,8 @@ class Scene:
     plots: Sequence[Plot] = ()
     closeup: str | None = None
     states: Mapping[str, Mapping] = field(default_factory=dict)
-    arrays: Mapping[str, int] = field(default_factory=dict)
+    arrays: Mapping[str, int | Sequence[float]] = field(default_factory=dict)
+    rests: int = 0
     banded: Sequence[str] = ()
     setting: Callable | None = None
     facts: Sequence[tuple[str, str, str]] = ()
@@ -362,6 +459,8 @@ class Scene:
         known = set().union(
             *(control.numbers(control.value) for control in self.controls), self.room.kinds
         )
+        if self.rests:
+            known.add("rested")
         unknown = [name for name in self.parameters if name not in known]
         if unknown:
             raise ValueError(
@@ -465,7 +564,7 @@ class Scene:
 
     def numbers(self, values: Mapping) -> dict:
         """The controls as plain numbers, by the names that `compute` has for them."""
-        found = {}
+        found = {"rested": float(self.rests)} if self.rests else {}
         for control in self.controls:
             found |= control.numbers(values[control.name])
         return found
@@ -603,6 +702,7 @@ class Scene:
             "closeup": self.closeup,
             "parameters": self.parameters,
             "room": self.room.described(),
+            "rests": self.rests,
             "level": LEVEL,
             "banded": banded,
             "band_curves": self._band_curves(),
@@ -662,6 +762,8 @@ class _Room:
             from .usual import usual
 
             return usual()
+        if self._is_given(name):
+            return np.array(self.sizes[name], dtype=float)
         size = self.sizes[name] if filled else 0
         fields = getattr(kind, "_fields", None)
         return kind(*(np.zeros(size) for _ in fields)) if fields else np.zeros(size)
@@ -669,9 +771,14 @@ class _Room:
     def described(self) -> dict:
         """The same for the page: data, or sizes, by name and field."""
         return {
-            name: _as_data(part) if _is_usual(self.kinds[name]) else _as_size(part)
+            name: _as_data(part)
+            if _is_usual(self.kinds[name]) or self._is_given(name)
+            else _as_size(part)
             for name, part in self.made().items()
         }
+
+    def _is_given(self, name):
+        return not isinstance(self.sizes.get(name, 0), int)
 
 
 def _is_usual(kind):

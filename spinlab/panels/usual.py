@@ -28,7 +28,9 @@ from ..kernel.rows import (
     AT_BALL,
     AT_BETWEEN,
     AT_DELIVERY,
+    AT_FACE,
     AT_GREEN,
+    GROOVE_NUMBERS,
     ROW_LENGTH,
     situation_at,
     strike_row,
@@ -52,6 +54,10 @@ def _place(start, record, name):
 HEAD_SPEED = _place(AT_DELIVERY, nouns.Delivery, "head_speed")
 DYNAMIC_LOFT = _place(AT_DELIVERY, nouns.Delivery, "dynamic_loft")
 ATTACK_ANGLE = _place(AT_DELIVERY, nouns.Delivery, "attack_angle")
+NORMAL_OFFSET = _place(AT_DELIVERY, nouns.Delivery, "normal_offset")
+GROOVE_DEPTH = _place(AT_FACE + 1, nouns.Grooves, "depth")
+EDGE_RADIUS = _place(AT_FACE + 1, nouns.Grooves, "edge_radius")
+ROUGHNESS = AT_FACE + 1 + GROOVE_NUMBERS
 FRICTION = _place(AT_BALL, nouns.Ball, "friction")
 FRICTION_FAST = _place(AT_BALL, nouns.Ball, "friction_fast")
 WATER = _place(AT_BETWEEN, nouns.Between, "water")

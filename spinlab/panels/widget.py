@@ -14,10 +14,9 @@ from pathlib import Path
 from ..files import write_atomically
 from . import page
 from .scene import Scene
+from .spoken import UNITS, hear, speak, units_of
 
 __all__ = ["Panel"]
-
-UNITS = ("metric", "yards")
 
 
 class Panel:
@@ -30,7 +29,7 @@ class Panel:
     sessions
         the folder in which guesses are kept.
     units
-        ``"metric"`` or ``"yards"``.
+        ``"metric"`` or ``"yards"``; those that the whole page speaks now if left out.
 
     Examples
     --------
@@ -40,13 +39,14 @@ class Panel:
     0.0
     """
 
-    def __init__(self, scene: Scene, *, sessions="sessions", units: str = "metric"):
+    def __init__(self, scene: Scene, *, sessions="sessions", units: str | None = None):
         self.scene = scene
         self.sessions = Path(sessions)
         self.guesses: list = []
         self._values = scene.start
         self._view = None
-        self.units = units
+        self._units = units_of(units)
+        hear(self, Panel._turn_units)
 
     # -- what cells and tests use
 
@@ -109,8 +109,10 @@ class Panel:
 
     @units.setter
     def units(self, name):
-        if name not in UNITS:
-            raise ValueError(f"units must be one of {', '.join(UNITS)}, got {name!r}")
+        self._turn_units(units_of(name))
+        speak(name, by=self)
+
+    def _turn_units(self, name):
         self._units = name
         if self._view is not None and self._view.units != name:
             self._view.units = name
@@ -139,8 +141,8 @@ class Panel:
             self._view.values = dict(self._values)  # what a page may not set is put back
 
     def _units_turned(self, change):
-        if change["new"] in UNITS:
-            self._units = change["new"]
+        if change["new"] in UNITS and change["new"] != self._units:
+            self.units = change["new"]
 
     def _heard(self, _, message, buffers=()):
         """Answer one message from the page."""
@@ -212,8 +214,8 @@ def _view_class():
     import traitlets
 
     class View(anywidget.AnyWidget):
-        _esm = page.renderer()
-        _css = page.style()
+        _esm = page.module("widget.js", "widget")
+        _css = page.text("scene.css")
         spec = traitlets.Dict().tag(sync=True)
         values = traitlets.Dict().tag(sync=True)
         units = traitlets.Unicode("metric").tag(sync=True)

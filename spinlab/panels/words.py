@@ -75,6 +75,7 @@ KINDS = {
     "force": Kind("kN", "kN", 1),
     "temperature": Kind("°C", "°F", 0),
     "share": Kind("%", "%", 0),
+    "rough_share": Kind("%", "%", -1),
 }
 """The kinds of quantity that people read."""
 

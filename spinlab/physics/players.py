@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from .. import catalogue
 from .setting import Setting
+from .shares import Shares, shares
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -30,3 +32,9 @@ def _pitch_of(player: catalogue.Player) -> Player:
 REFERENCE = _pitch_of(catalogue.REFERENCE)
 PLAYERS = {name: _pitch_of(player) for name, player in catalogue.PLAYERS.items()}
 """By name; see `spinlab.catalogue.PLAYERS`."""
+
+
+@lru_cache(maxsize=16)
+def split(player: Setting, of="spin_rate") -> Shares:
+    """The shares of a player's difference to the well-kept reference, kept for the next time it is asked for."""
+    return shares(player, REFERENCE.setting, of=of)

@@ -20,6 +20,12 @@ from .uncertain import PARAMETERS
 
 MOST = 10
 """Causes at most: 2^10 combinations."""
+DRAWS = 64
+"""Draws behind the bands of shares and steps."""
+LEAST_STEP = 1e-3
+"""A step that would bring less than this share of the whole is left out of a plan."""
+LESS_IS_BETTER = ("run_out",)
+"""Quantities that a plan makes smaller, wherever the reference lies; the others go towards the reference."""
 
 
 def shapley(values):
@@ -173,9 +179,14 @@ class Shares:
         found = self.part(*(cause.name for cause in self.causes if cause.group in groups))
         return replace(found, noun=f"the share of {_listed(groups)}")
 
+    @property
+    def _toward(self):
+        """1 where more of the quantity is wanted, −1 where less is."""
+        return -1.0 if self.of in LESS_IS_BETTER else np.sign(self.whole.mid) or 1.0
+
     def ranked(self) -> tuple[Cause, ...]:
         """Causes by their share, largest first."""
-        toward = np.sign(self.whole.mid) or 1.0
+        toward = self._toward
         return tuple(self.causes[i] for i in np.argsort(-toward * self.share, kind="stable"))
 
     def plan(self, by="both") -> tuple[Step, ...]:
@@ -186,11 +197,11 @@ class Shares:
         """
         if by not in ("gain", "effort", "both"):
             raise ValueError(f"by must be gain, effort or both, got {by!r}")
-        toward = np.sign(self.whole.mid) or 1.0
+        toward = self._toward
         values, done, steps, left = self.values[0], 0, [], list(range(len(self.causes)))
         while left:
             gains = {i: toward * (values[done | 1 << i] - values[done]) for i in left}
-            helping = [i for i in left if gains[i] > 1e-3 * abs(self.whole.mid)]
+            helping = [i for i in left if gains[i] > LEAST_STEP * abs(self.whole.mid)]
             if not helping:
                 break
             best = -max((self._merit(i, gains[i], by), -i) for i in helping)[1]
@@ -235,7 +246,7 @@ def _listed(words):
     return ", ".join(first) + " and " + last if first else last
 
 
-def shares(player: Setting, reference: Setting, *, causes=CAUSES, of="spin_rate", level=0.9, n=64, seed=1,
+def shares(player: Setting, reference: Setting, *, causes=CAUSES, of="spin_rate", level=0.9, n=DRAWS, seed=1,
            parameters=PARAMETERS) -> Shares:
     """Split the difference between a player's setting and a reference fairly among its causes.
 

@@ -2,17 +2,30 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field
 
 import numpy as np
 
+from ..kernel.compiled import kernel
 from ..records import Air, Ball, Between, Delivery, Face, Green, Record, Shot, quantity
 from ..units import deg
+from .rows import elementwise
 from .shot import finish, play
 
 NAMES = ("head_speed", "dynamic_loft", "attack_angle", "normal_offset", "direction", "water", "grass")
 """What scatters from shot to shot, in the order of a correlation matrix."""
-_FARTHEST = 3.5
+FARTHEST = 3.5
+"""No draw lies further out, in standard deviations."""
+
+
+@kernel
+def never_below_zero(mean, spread, score):
+    """A lognormal value: its mean stays, its standard deviation is about `spread` of it."""
+    return mean * math.exp(spread * score - 0.5 * spread * spread)
+
+
+_lognormal = elementwise(never_below_zero)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -95,9 +108,13 @@ class Spread(Record):
 
     def tied(self, loose):
         """Independent standard normal numbers [name, shots] → correlated ones by name, none further out than 3.5."""
+        return dict(zip(NAMES, np.clip(self.tie @ loose, -FARTHEST, FARTHEST)))
+
+    @property
+    def tie(self):
+        """The matrix that makes independent draws as correlated as this player's, in the order of `NAMES`."""
         values, vectors = np.linalg.eigh(self.matrix)
-        tied = (vectors * np.sqrt(np.maximum(values, 0.0))) @ loose
-        return dict(zip(NAMES, np.clip(tied, -_FARTHEST, _FARTHEST)))
+        return vectors * np.sqrt(np.maximum(values, 0.0))
 
     def draws(self, shots, seed):
         """Standard normal numbers by name [shots], correlated, none further out than 3.5."""
@@ -109,8 +126,8 @@ class Spread(Record):
             return mean + getattr(self, name) * z.get(name, 0.0)
 
         def share(name):
-            scale = getattr(self, name)  # lognormal: never below nothing, and the mean stays
-            return getattr(between, name) * np.exp(scale * z[name] - 0.5 * scale**2) if name in z else getattr(between, name)
+            mean = getattr(between, name)
+            return _lognormal(mean, getattr(self, name), z[name]) if name in z else mean
 
         loft = np.clip(moved("dynamic_loft", arriving.dynamic_loft), -10 * deg, 85 * deg)
         attack = np.clip(moved("attack_angle", arriving.attack_angle), -30 * deg, 20 * deg)
@@ -124,6 +141,14 @@ class Spread(Record):
             "water": np.clip(share("water"), 0.0, 1e-3),
             "grass": np.clip(share("grass"), 0.0, 1.0),
         }
+
+
+SPREADS = {
+    "club player": Spread.tuned_club(),
+    "touring professional": Spread.tuned_touring(),
+    "beginner": Spread.tuned_beginner(),
+}
+"""Three standards of player by name, all our judgement (J)."""
 
 
 @dataclass(frozen=True, kw_only=True)

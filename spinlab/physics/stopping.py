@@ -11,12 +11,16 @@ import numpy as np
 
 from ..kernel.questions import FASTEST_BALL, OUT_OF_REACH
 from ..records import Aerodynamics, Air, Ball, Green, Launch, check
-from ..units import deg
+from ..units import deg, rpm
 from .bands import Band, band_of, latin_hypercube
 from .flight import BALL, fly
 from .green import land
 from .rows import ball_speed_rows, run, shape_of, table
 from .uncertain import PARAMETERS
+
+LOW = 31 * deg, 6500 * rpm
+HIGH = 55 * deg, 2500 * rpm
+"""Launch angle [rad] and spin [rad/s] of the two pitches that lessons compare: stopped by spin, stopped by height."""
 
 
 def ball_speed_for_carry(carry, *, launch_angle, spin_rate, air: Air | None = None, ball: Ball | None = None,
@@ -48,6 +52,13 @@ def ball_speed_for_carry(carry, *, launch_angle, spin_rate, air: Air | None = No
         raise ValueError(f"carry: {wanted[worst]:.0f} m is out of reach; this launch carries {reached[worst]:.0f} m with "
                          f"ball speeds up to {FASTEST_BALL:.0f} m/s; ask for less, or change the launch angle")
     return found.reshape(shape) if shape else float(found[0])
+
+
+def two_shots(carry=45.0, low=LOW, high=HIGH) -> Launch:
+    """The low and the high launch that carry so far [m] in still air; each is launch angle [rad] and spin [rad/s]."""
+    angle, spin = np.array([low, high]).T
+    return Launch(ball_speed=ball_speed_for_carry(carry, launch_angle=angle, spin_rate=spin), launch_angle=angle,
+                  spin_rate=spin)
 
 
 @dataclass(frozen=True, kw_only=True)

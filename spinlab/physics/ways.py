@@ -6,21 +6,31 @@ chain.  Lofts and attack angles of the ways are our judgement (J) of what common
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
 from scipy.special import ndtri
 
+from ..catalogue import BALLS, FACES, GREENS, LIES
+from ..kernel.compiled import entry, kernel
+from ..kernel.nouns import Situation
+from ..kernel.questions import GREEN_STAGE, OUT_OF_REACH, Nothing, answers, at_speed
+from ..kernel.rows import situation_at
 from ..records import Air, Ball, Between, Delivery, Face, Green, Shot, check
 from ..units import deg
+from .rows import nothing_drawn
+from .setting import Setting, situation_rows
 from .shot import finish, play
 from .spread import NAMES, Scatter, Spread
 
 LOOKED_AT = ("head_speed", "dynamic_loft", "attack_angle", "normal_offset", "water", "grass")
 """What can move the finish along the line."""
-_SPEEDS = np.linspace(4.0, 46.0, 29)
-_PITCHES = 17  # of them, up to 28 m/s, are looked at first: fewer and shorter flights
+SLOWEST = 4.0
+FASTEST = 46.0
+SPEEDS = 29
+"""Head speeds [m/s] that are tried, and how many."""
 ORDINARY_SPEED = 13.4
 """The swing [m/s] at which a player's scatter is as given (J: about 30 mph, a pitch of some 25 m)."""
 
@@ -50,24 +60,37 @@ WAYS = (
 """The three ways (J)."""
 
 
-def _scores(shots):
+def scores(shots) -> np.ndarray:
     """Nine evenly likely places of a normal distribution, five where shots are few, scaled to a standard deviation of 1."""
     count = 9 if shots >= 128 else 5
-    scores = ndtri((np.arange(count) + 0.5) / count)
-    return scores / scores.std()
+    found = ndtri((np.arange(count) + 0.5) / count)
+    return found / found.std()
 
 
-@lru_cache(maxsize=64)
-def _totals(speeds, ways, face, ball, between, air, green):
-    """Distance to rest of every way at the first head speeds, never falling [m], all in one call of the engine."""
-    upright = {name: np.array([[getattr(way, name)] for way in ways]) for name in ("dynamic_loft", "attack_angle")}
-    total = play(Delivery(head_speed=_SPEEDS[:speeds], **upright), face, ball, between, air, green).total
-    return np.maximum.accumulate(total, axis=1)
+@entry
+def head_speed_to_finish(distance, shot: Situation, nothing: Nothing):
+    """The head speed [m/s] with which a shot finishes at a distance [m].
+
+    Head speeds are tried from 4 to 46 m/s in steps of 1.5 m/s; between the last that falls short
+    and the first that does not, the root of the distance is nearly straight in the head speed.
+    `OUT_OF_REACH` where none finishes there.
+    """
+    step = (FASTEST - SLOWEST) / (SPEEDS - 1.0)
+    short = 0.0
+    for i in range(SPEEDS):
+        speed = SLOWEST + step * float(i)
+        total = answers(at_speed(shot, speed), GREEN_STAGE, nothing).total
+        if total >= distance:
+            if i == 0:
+                return speed if total == distance else OUT_OF_REACH
+            share = (math.sqrt(distance) - math.sqrt(short)) / (math.sqrt(total) - math.sqrt(short))
+            return speed - step * (1.0 - share)
+        short = max(total, short)
+    return OUT_OF_REACH
 
 
-def speeds_to_finish(distance, ways, *conditions):
-    """The head speeds [m/s] with which ways to play finish at a distance [m], read off a curve of 29
-    speeds; `conditions` are face, ball, between, air and green.
+def speed_to_finish(distance, way: Way, face: Face, ball: Ball, between: Between, air: Air, green: Green) -> float:
+    """The head speed [m/s] with which a way to play finishes at a distance [m], read off a curve of 29 speeds.
 
     Raises
     ------
@@ -75,18 +98,13 @@ def speeds_to_finish(distance, ways, *conditions):
         no head speed from 4 to 46 m/s finishes there.
     """
     distance = check("distance", distance, what="distance to the hole", unit="m", low=1.0, high=200.0)
-    totals = _totals(_PITCHES, ways, *conditions)
-    if totals[:, -1].min() < distance:
-        totals = _totals(len(_SPEEDS), ways, *conditions)
-    return [_read_off(distance, way, row) for way, row in zip(ways, totals)]
-
-
-def _read_off(distance, way, totals):
-    if not totals[0] <= distance <= totals[-1]:
-        raise ValueError(f"distance: {distance:.1f} m is out of reach; a {way.name} finishes between {totals[0]:.1f} and "
-                         f"{totals[-1]:.1f} m with head speeds of 4 to 46 m/s; ask for less, or choose another way")
-    # the root of the distance is nearly straight in the head speed
-    return float(np.interp(np.sqrt(distance), np.sqrt(totals), _SPEEDS[: len(totals)]))
+    setting = Setting(arriving=way.delivery(FASTEST), face=face, ball=ball, between=between, air=air, green=green)
+    found = head_speed_to_finish(float(distance), situation_at(situation_rows(setting, ())[0]), nothing_drawn())
+    if found == OUT_OF_REACH:
+        near, far = (float(play(way.delivery(speed), face, ball, between, air, green).total) for speed in (SLOWEST, FASTEST))
+        raise ValueError(f"distance: {distance:.1f} m is out of reach; a {way.name} finishes between {near:.1f} and "
+                         f"{far:.1f} m with head speeds of 4 to 46 m/s; ask for less, or choose another way")
+    return float(found)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -115,16 +133,30 @@ class Repeat:
         return tuple(sorted(self.alone, key=lambda name: -self.alone[name]))
 
 
+@kernel
+def growth_factor(head_speed, growth):
+    """How much larger a player's scatter is at a head speed [m/s] than with an ordinary swing."""
+    return 1.0 + growth * (head_speed / ORDINARY_SPEED - 1.0)
+
+
 def grown(spread: Spread, head_speed, growth) -> Spread:
     """A player's scatter at another swing: a share `growth` of it grows with the head speed, ``1 + growth (v/13.4 − 1)``.
 
     0 is the same scatter with every swing; at 1 twice the swing scatters twice as much.  That the noise of a movement grows
     with the effort is well known (Harris & Wolpert, Nature 394:780, 1998, from memory); its size here is our judgement.
     """
-    factor = 1 + growth * (head_speed / ORDINARY_SPEED - 1)
-    names = ("dynamic_loft", "attack_angle", "normal_offset", "direction")
-    most = {name: Spread.__dataclass_fields__[name].metadata["high"] for name in names}
-    return spread.but(**{name: min(getattr(spread, name) * factor, most[name]) for name in names})
+    return _wider(spread, growth_factor(float(head_speed), float(growth)), GROWING)
+
+
+GROWING = ("dynamic_loft", "attack_angle", "normal_offset", "direction")
+"""What grows with the swing; head speed, as a share of its mean, does so by itself."""
+MOST = {name: Spread.__dataclass_fields__[name].metadata["high"] for name in NAMES}
+"""The most that each may scatter."""
+
+
+def _wider(spread, factor, names):
+    """Some standard deviations of a spread, times a factor."""
+    return spread.but(**{name: min(getattr(spread, name) * factor, MOST[name]) for name in names})
 
 
 def repeats(ways, face: Face, ball: Ball, between: Between | None = None, air: Air | None = None, green: Green | None = None,
@@ -151,11 +183,11 @@ def repeats(ways, face: Face, ball: Ball, between: Between | None = None, air: A
         raise ValueError(f"shots (of each way) must be a power of two from 16 on, got {shots}; take 256")
     growth = check("growth", growth, what="growth of the scatter with the swing", unit="", low=0.0, high=1.0)
     between, air, green = between or Between(), air or Air(), green or Green()
-    speeds = speeds_to_finish(distance, tuple(ways), face, ball, between, air, green)
+    speeds = [speed_to_finish(distance, way, face, ball, between, air, green) for way in ways]
     looked_at, causes = _that_scatter(spread, between) if alone else (), []
     for way, speed in zip(ways, speeds):
         own = grown(spread, speed, growth)
-        z = _with_each_alone(own.tied(_loose(shots, seed)), looked_at, _scores(shots))
+        z = _with_each_alone(own.tied(loose(shots, seed)), looked_at, scores(shots))
         causes.append(own.scattered(way.delivery(speed), between, z))
     every = {name: np.array([found[name] for found in causes]) for name in NAMES}
     delivered = Delivery(**{name: every[name] for name in NAMES[:4]})
@@ -175,12 +207,12 @@ def repeats(ways, face: Face, ball: Ball, between: Between | None = None, air: A
 
 
 @lru_cache(maxsize=16)
-def _loose(shots, seed):
-    """Independent standard normal numbers [name, shots], evenly drawn."""
+def loose(shots, seed):
+    """Independent standard normal numbers [name, shots], evenly drawn, with four decimals: as they are stored for pages."""
     from scipy.stats import qmc
 
     even = qmc.Sobol(len(NAMES), rng=seed).random(shots)
-    return ndtri(np.clip(even, 0.5 / shots, 1 - 0.5 / shots)).T
+    return np.round(ndtri(np.clip(even, 0.5 / shots, 1 - 0.5 / shots)), 4).T
 
 
 def _that_scatter(spread, between):
@@ -188,14 +220,47 @@ def _that_scatter(spread, between):
     return tuple(name for name in LOOKED_AT if getattr(spread, name) > 0 and getattr(between, name, 1.0) > 0)
 
 
-def _with_each_alone(z, looked_at, scores):
+def _with_each_alone(z, looked_at, places):
     """The drawn shots, then a few for each cause in which it alone scatters: one call of the engine for all."""
-    n = len(scores)
+    n = len(places)
     rows = {}
     for name in NAMES:
         own = np.zeros(len(looked_at) * n)
         if name in looked_at:
             i = looked_at.index(name)
-            own[i * n : (i + 1) * n] = scores
+            own[i * n : (i + 1) * n] = places
         rows[name] = np.concatenate([z[name], own])
     return rows
+
+
+# -- the lesson's question -----------------------------------------------------------------------
+
+
+def ways_repeated(*, distance=30.0, spread: Spread | None = None, growth=0.5, water=0.0, lie="tight fairway", green="medium",
+                  shots=256, seed=1, alone=True) -> tuple[Repeat, ...]:
+    """The three ways with a fresh wedge and a soft-covered ball; `lie` and `green` are names of the catalogue, `alone` as
+    in `repeats`."""
+    between = Between(water=water, grass=LIES[lie].grass)
+    return repeats(WAYS, FACES["fresh"], BALLS["soft cover"], between, green=GREENS[green], distance=distance,
+                   spread=spread or Spread.tuned_club(), growth=growth, shots=shots, seed=seed, alone=alone)
+
+
+DOUBTED = ("head_speed", "dynamic_loft", "attack_angle", "normal_offset", "direction")
+DOUBTS = (0.8, 1.25)
+"""What some thirty shots leave open about a scatter: it is known to about a quarter."""
+OTHER_GREENS = ("firm", "soft")
+"""Greens differ at least as much; these are the ends."""
+
+
+def chance_range(within, *, spread: Spread | None = None, **way):
+    """Chance of each way to finish within a distance [m] of the hole: (as computed, lowest, highest), by name.
+
+    Lowest and highest over a firm and a soft green, with scatters of 0.8 and 1.25 times the one given.
+    """
+    spread = spread or Spread.tuned_club()
+    asked = [{"spread": spread}]
+    for factor in DOUBTS:
+        wider = _wider(spread, factor, DOUBTED)
+        asked += [{"spread": wider, "green": green} for green in OTHER_GREENS]
+    rows = [[float(one.chance(within)) for one in ways_repeated(**way | {"alone": False} | one)] for one in asked]
+    return {w.name: (column[0], min(column), max(column)) for w, column in zip(WAYS, zip(*rows))}

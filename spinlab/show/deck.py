@@ -1,4 +1,4 @@
-"""Slides: the prepared states of a lesson's panel as a PDF, one a page, 16 : 9, with sentence, band and source.
+"""Slides: the pictures of a lesson as a PDF, one a page, 16 : 9, with sentence, band and source.
 
 Pictures stay drawings, so that they are sharp at every size; headings, sentences and what the picture shows are tagged
 (`spinlab.show.slidefile`).
@@ -7,30 +7,15 @@ Pictures stay drawings, so that they are sharp at every size; headings, sentence
 from __future__ import annotations
 
 import io
-import re
 from pathlib import Path
 
 from ..files import write_atomically
-from . import panels
-from .exhibits import Exhibit, of_panel
+from .exhibits import of_lesson
 from .frame import framed_picture
 from .gallery import Cancelled
 from .style import UNITS, look
 
-LESSONS = {}
-"""The panels of each lesson by their names, as they say themselves in the first words of their docstrings."""
-for _make in panels.EVERY:
-    LESSONS.setdefault(re.match(r"Lesson (\d\d)", _make.__doc__).group(1), []).append(_make.__name__)
 _SHARE = 0.8
-
-
-def slides_of(lesson: str) -> tuple[Exhibit, ...]:
-    """The prepared states of a lesson (``"02"``), or of a panel by its name (``"dry_and_wet"``)."""
-    made = {make.__name__: make for make in panels.EVERY}
-    kinds = LESSONS.get(lesson, (lesson,))
-    if not set(kinds) <= set(made):
-        raise ValueError(f"slides can be made of lessons {', '.join(LESSONS)} or panels {', '.join(made)}, got {lesson!r}")
-    return tuple(slide for kind in kinds for slide in of_panel(made[kind](), kind))
 
 
 def make(lesson: str, path, *, theme="light", units="metric", coach="", progress=None, stop=None) -> Path:
@@ -47,7 +32,7 @@ def make(lesson: str, path, *, theme="light", units="metric", coach="", progress
         raise ValueError(f"units must be one of {', '.join(UNITS)}, got {units!r}")
     if Path(path).suffix.lower() != ".pdf":
         raise ValueError(f"slides are written as .pdf, got {Path(path).name!r}")
-    slides, out = slides_of(lesson), io.BytesIO()
+    slides, out = of_lesson(lesson), io.BytesIO()
     about = {"Title": slides[0].title.partition(":")[0], "Author": coach or None, "CreationDate": None}
     # fonts are written when the file is closed: until then the look's settings, which embed them as TrueType, must hold
     with look("talk", theme).applied(), Slides(out, metadata=about) as pages:
@@ -71,7 +56,5 @@ def _page(slide, pages, theme, units, corner):
     picture = framed_picture(slide.build, look("talk", theme), share=_SHARE, title=slide.title, lines=4, said=said,
                              foot=f"{corner}   {slide.source}")
     sentence = picture.show(result, UNITS[units])
-    for artist in picture.moving:
-        artist.set_animated(False)
     with picture.look.applied():
         pages.add(picture.figure, f"{slide.title}. {sentence}")

@@ -17,10 +17,10 @@ from ..evidence.protocol import Protocol
 from ..evidence.wording import saying
 from ..files import inside
 from ..messages import message_of
+from ..panels.spoken import follow, units_of
 from ..units import deg
 from . import figures, pack
 from .plate import STYLE, folded, listed, plate
-from .spoken import follow, units_of
 from .style import UNITS
 
 _WHOLE = Path(__file__).resolve().parents[2]

@@ -8,7 +8,7 @@ import numpy as np
 
 from ..records import Between, Launch
 from ..units import rpm
-from .easel import NO_GHOST, Changed, first_up, label, place, round_up, shape
+from .shapes import Changed, first_up, label, place, round_up, shape
 
 MOST = 5
 
@@ -42,8 +42,7 @@ def ways_of_cleaning(look):
     bars = [shape(ax, zorder=3, **edge) for _ in range(MOST)]
     told = [label(ax, look, 0, 0, small=True, ha="left", va="bottom", zorder=4) for _ in range(MOST)]
     ends = [label(ax, look, 0, 0, small=True, ha="left", va="center", zorder=4) for _ in range(MOST)]
-    best, = ax.plot([], [], color=look.ink, lw=look.points(0.5 * look.line_width), ls=(0, (3, 2)), animated=True,
-                    gid=NO_GHOST, zorder=2)
+    best, = ax.plot([], [], color=look.ink, lw=look.points(0.5 * look.line_width), ls=(0, (3, 2)), zorder=2)
     roomy = 1.75 if look.upright else 1.3
     top, gap = (0.5, ":\n") if look.upright else (0.36, ": ")
     new = Changed()

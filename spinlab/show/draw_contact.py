@@ -8,7 +8,7 @@ import numpy as np
 
 from ..units import rpm
 from .draw_scene import FILM_FACTOR, Filmed, Scene
-from .easel import NO_GHOST, dress, first_up, halves, keep_apart, label, place
+from .shapes import dress, first_up, halves, keep_apart, label, place
 
 _LONGEST = 600
 """End of the time axes [µs]."""
@@ -42,8 +42,8 @@ class Trace:
         if not log and y[0] < 0:
             self.ax.axhline(0, color=look.muted, lw=look.points(0.3 * look.line_width))
         thin = look.points(0.5 * look.line_width)
-        self.now, = self.ax.plot([], [], color=look.muted, lw=thin, animated=True, gid=NO_GHOST)
-        self.lines = [self.ax.plot([], [], animated=True, **look.line(i))[0] for i in range(lines)]
+        self.now, = self.ax.plot([], [], color=look.muted, lw=thin)
+        self.lines = [self.ax.plot([], [], **look.line(i))[0] for i in range(lines)]
 
     def show(self, i, time, curve, meaning=None):
         """Put a curve into line `i`, dressed for its meaning."""

@@ -8,7 +8,7 @@ import numpy as np
 
 from ..evidence.wording import saying
 from ..units import unit
-from .easel import NO_GHOST, Changed, first_up, halves, label, place, shape
+from .shapes import Changed, first_up, halves, label, place, shape
 from .style import SIGNS
 
 MOST = 4
@@ -142,11 +142,11 @@ class _Column:
     def __init__(self, ax, look, i):
         self.look, self.i = look, i
         thick = look.points(1.3 * look.line_width)
-        self.dots, = ax.plot([], [], animated=True, gid=NO_GHOST, alpha=0.85, **look.dots(i))
-        self.aside, = ax.plot([], [], animated=True, gid=NO_GHOST, **look.dots(i, markerfacecolor="none"))
-        self.span, = ax.plot([], [], animated=True, gid=NO_GHOST, color=look.ink, lw=thick, solid_capstyle="butt")
-        self.mean, = ax.plot([], [], animated=True, gid=NO_GHOST, color=look.ink, lw=thick, solid_capstyle="butt")
-        self.model, = ax.plot([], [], animated=True, gid=NO_GHOST, **look.dots(i, marker="_", color=look.muted, markersize=
+        self.dots, = ax.plot([], [], alpha=0.85, **look.dots(i))
+        self.aside, = ax.plot([], [], **look.dots(i, markerfacecolor="none"))
+        self.span, = ax.plot([], [], color=look.ink, lw=thick, solid_capstyle="butt")
+        self.mean, = ax.plot([], [], color=look.ink, lw=thick, solid_capstyle="butt")
+        self.model, = ax.plot([], [], **look.dots(i, marker="_", color=look.muted, markersize=
                               look.points(8 * look.line_width), markeredgecolor=look.muted, markeredgewidth=thick))
         self.artists = (self.dots, self.aside, self.span, self.mean, self.model)
 
@@ -174,10 +174,10 @@ class _Row:
     def __init__(self, ax, look, i):
         self.look, self.y = look, i
         thick = look.points(1.3 * look.line_width)
-        self.span, = ax.plot([], [], animated=True, gid=NO_GHOST, color=look.ink, lw=thick, solid_capstyle="butt")
-        self.value, = ax.plot([], [], animated=True, gid=NO_GHOST, **look.dots(0, color=look.ink))
+        self.span, = ax.plot([], [], color=look.ink, lw=thick, solid_capstyle="butt")
+        self.value, = ax.plot([], [], **look.dots(0, color=look.ink))
         self.band = shape(ax, facecolor=look.muted, alpha=0.45)
-        self.model, = ax.plot([], [], animated=True, gid=NO_GHOST, **look.dots(0, marker="|", color=look.muted, markersize=
+        self.model, = ax.plot([], [], **look.dots(0, marker="|", color=look.muted, markersize=
                               look.points(3.6 * look.line_width), markeredgecolor=look.muted, markeredgewidth=thick))
         self.told = label(ax, look, small=True, ha="left", va="bottom", transform=ax.get_yaxis_transform())
         self.model_told = label(ax, look, small=True, ha="left", va="bottom", transform=ax.get_yaxis_transform())

@@ -8,7 +8,7 @@ import numpy as np
 from matplotlib.transforms import blended_transform_factory
 
 from ..records import Shot
-from .easel import NO_GHOST, Changed, dress, first_up, keep_apart, label, pixels, place, round_up
+from .shapes import Changed, dress, first_up, keep_apart, label, pixels, place, round_up
 
 MOST = 4
 _CLOSER = 13.5
@@ -95,14 +95,14 @@ class _Lines:
 
     def __init__(self, air, run, close, look, i, tall):
         self.look, self.tall = look, tall
-        self.path, = air.plot([], [], animated=True, clip_on=False, **look.line(i))
-        self.bounces, = air.plot([], [], animated=True, gid=NO_GHOST, **look.line(i, width=0.6 * look.line_width))
-        self.slope, = air.plot([], [], animated=True, gid=NO_GHOST, color=look.muted, lw=look.points(0.4 * look.line_width))
+        self.path, = air.plot([], [], clip_on=False, **look.line(i))
+        self.bounces, = air.plot([], [], **look.line(i, width=0.6 * look.line_width))
+        self.slope, = air.plot([], [], color=look.muted, lw=look.points(0.4 * look.line_width))
         self.angle = label(air, look, small=True, ha="left", va="center")
-        self.close = [close.plot([], [], animated=True, gid=NO_GHOST, **look.line(i))[0] for _ in range(2)] if close else []
-        self.way, = run.plot([], [], animated=True, gid=NO_GHOST, **look.line(i))
-        self.pitched, = run.plot([], [], animated=True, gid=NO_GHOST, **look.dots(i, markerfacecolor=look.paper))
-        self.stopped, = run.plot([], [], animated=True, gid=NO_GHOST, **look.dots(i))
+        self.close = [close.plot([], [], **look.line(i))[0] for _ in range(2)] if close else []
+        self.way, = run.plot([], [], **look.line(i))
+        self.pitched, = run.plot([], [], **look.dots(i, markerfacecolor=look.paper))
+        self.stopped, = run.plot([], [], **look.dots(i))
         at = blended_transform_factory(run.transAxes, run.transData)
         self.told = label(run, look, 0.0, 0, small=True, transform=at, ha="left", va="center")
         self.artists = (self.path, self.bounces, self.slope, self.angle, self.way, self.pitched, self.stopped, self.told,

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .easel import NO_GHOST, Changed, dress, first_up, label, pixels, place, round_up, shape
+from .shapes import Changed, dress, first_up, label, pixels, place, round_up, shape
 
 MOST = 3
 _HALVES = (3, 5, 8, 12, 18, 26, 40, 60)
@@ -59,12 +59,12 @@ def green_from_above(look):
     ax.spines[["top", "right"]].set_visible(True)
     thin = look.points(0.4 * look.line_width)
     areas = [shape(ax, alpha=0.25, zorder=1) for _ in range(MOST)]
-    dots = [ax.plot([], [], animated=True, gid=NO_GHOST, zorder=2 + i, alpha=0.7,
+    dots = [ax.plot([], [], zorder=2 + i, alpha=0.7,
                     **look.dots(i, size=2.0 * look.line_width, markeredgewidth=0.3 * thin))[0] for i in range(MOST)]
-    rims = [ax.plot([], [], animated=True, zorder=6, **look.line(i))[0] for i in range(MOST)]
+    rims = [ax.plot([], [], zorder=6, **look.line(i))[0] for i in range(MOST)]
     size = look.points(3.4 * look.line_width)
     mark = {"marker": "o", "ms": size, "mfc": look.ink, "mec": look.paper, "mew": 2 * thin}
-    ax.plot([0], [0], zorder=8, animated=True, gid=NO_GHOST, **mark)
+    ax.plot([0], [0], zorder=8, **mark)
     ax.annotate("hole", (0, 0), xytext=(look.points(0.42 * wide), 0), textcoords="offset points", va="center", ha="right",
                 zorder=0.5, fontsize=look.points(look.small),
                 arrowprops={"arrowstyle": "-", "color": look.muted, "shrinkB": size})
@@ -124,7 +124,7 @@ class _Words:
         self.ax = place(figure, look, box, left=0.6, right=0.4, top=2.3 if side else 0.3, bottom=3.1 if side else 0.4)
         self.ax.set_axis_off()
         self.ax.set(xlim=(0, 1), ylim=(MOST, 0))
-        self.lines = [self.ax.plot([0.0, 0.14], [i + 0.2] * 2, animated=True, gid=NO_GHOST, **look.line(i))[0]
+        self.lines = [self.ax.plot([0.0, 0.14], [i + 0.2] * 2, **look.line(i))[0]
                       for i in range(MOST)]
         self.names = [label(self.ax, look, 0.18, i + 0.2, va="center", fontweight="bold", fontsize=look.points(look.small))
                       for i in range(MOST)]

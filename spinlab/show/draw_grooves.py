@@ -10,7 +10,7 @@ from ..physics.grooves import capacity, full_depth, sharp_width
 from ..records import Between, Grooves
 from ..units import inch
 from .draw_scene import Filmed
-from .easel import NO_GHOST, bare, dress, keep_apart, label, pixels, place, shape
+from .shapes import bare, dress, keep_apart, label, pixels, place, shape
 
 LIMIT = 0.0030 * inch
 """The most that groove area over pitch may be [m]: 0.0030 in²/in (Equipment Rules, Part 2 section 5; seen)."""
@@ -173,9 +173,9 @@ def film_against_time(look):
     ax.minorticks_off()
     ax.set_xticks(range(0, 601, 200))
     ax.set_title("The film thins in half a millisecond", fontweight="bold")
-    rough, = ax.plot([], [], color=look.muted, lw=look.points(0.6 * look.line_width), animated=True, gid=NO_GHOST)
+    rough, = ax.plot([], [], color=look.muted, lw=look.points(0.6 * look.line_width))
     rough_told = label(ax, look, 590, 1, "roughness", small=True, quiet=True, ha="right", va="bottom")
-    lines = [ax.plot([], [], animated=True, **look.line(i))[0] for i in range(MOST)]
+    lines = [ax.plot([], [], **look.line(i))[0] for i in range(MOST)]
     beside = {"ha": "left", "va": "center", "transform": ax.get_yaxis_transform()}
     tags = [label(ax, look, 1.02, 0, small=True, **beside) for _ in range(MOST)]
 

@@ -8,7 +8,7 @@ import numpy as np
 
 from ..records import Delivery, Launch
 from ..units import rpm
-from .easel import NO_GHOST, Changed, arrow, bare, halves, keep_apart, label, pixels, place, round_up, shape
+from .shapes import Changed, arrow, bare, halves, keep_apart, label, pixels, place, round_up, shape
 
 MOST = 4
 
@@ -43,7 +43,7 @@ def launch_fan(look):
     edge = {"edgecolor": look.ink, "linewidth": look.points(0.4 * look.line_width)}
     face = shape(fan, facecolor=look.muted, zorder=2, **edge)
     thin = look.points(0.5 * look.line_width)
-    normal, = fan.plot([], [], color=look.muted, lw=thin, ls=(0, (6, 3)), animated=True, gid=NO_GHOST)
+    normal, = fan.plot([], [], color=look.muted, lw=thin, ls=(0, (6, 3)))
     normal_told = label(fan, look, small=True, quiet=True, ha="center", va="bottom")
     fan.axhline(0, color=look.muted, lw=thin, zorder=0)
     arrows = [shape(fan, zorder=4, **edge) for _ in range(MOST)]

@@ -8,7 +8,7 @@ import numpy as np
 
 from ..units import rpm
 from .draw_difference import meanings
-from .easel import NO_GHOST, Changed, between_curves, dress, keep_apart, label, pixels, place, round_up, shape
+from .shapes import Changed, between_curves, dress, keep_apart, label, pixels, place, round_up, shape
 
 MOST = 4
 _SPINS = (6000, 8000, 10000, 12000, 16000, 20000, 30000)
@@ -55,10 +55,10 @@ def spin_against_loft(look):
     look.axes(ax)
     ax.set_title("Loft adds spin, to a point", fontweight="bold")
     bands = [shape(ax, alpha=0.22, zorder=1) for _ in range(MOST)]
-    lines = [ax.plot([], [], animated=True, zorder=3, **look.line(i))[0] for i in range(MOST)]
-    peaks = [ax.plot([], [], animated=True, zorder=4, gid=NO_GHOST, **look.dots(i, size=4.4 * look.line_width))[0]
+    lines = [ax.plot([], [], zorder=3, **look.line(i))[0] for i in range(MOST)]
+    peaks = [ax.plot([], [], zorder=4, **look.dots(i, size=4.4 * look.line_width))[0]
              for i in range(MOST)]
-    here, = ax.plot([], [], color=look.muted, lw=look.points(0.5 * look.line_width), animated=True, gid=NO_GHOST, zorder=2)
+    here, = ax.plot([], [], color=look.muted, lw=look.points(0.5 * look.line_width), zorder=2)
     now = label(ax, look, 0, 0.99, " now", small=True, quiet=True, ha="left", va="top", transform=ax.get_xaxis_transform())
     beside = {"ha": "left", "va": "center", "transform": ax.get_yaxis_transform()}
     tags = [label(ax, look, 1.015, 0, small=True, **beside) for _ in range(MOST)]

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .easel import Changed, between_curves, dress, keep_apart, label, pixels, place, shape
+from .shapes import Changed, between_curves, dress, keep_apart, label, pixels, place, shape
 
 MOST = 4
 
@@ -41,9 +41,9 @@ def model_curve(look):
     ax = place(figure, look, (0, 0, 1, 1), left=4.8, right=8.0, top=1.0, bottom=3.2)
     look.axes(ax)
     bands = [shape(ax, alpha=0.22, zorder=1) for _ in range(MOST)]
-    lines = [ax.plot([], [], animated=True, zorder=3, **look.line(i))[0] for i in range(MOST)]
+    lines = [ax.plot([], [], zorder=3, **look.line(i))[0] for i in range(MOST)]
     tags = [label(ax, look, 1.02, 0, small=True, ha="left", va="center", transform=ax.transAxes) for _ in range(MOST)]
-    level, = ax.plot([], [], color=look.ink, lw=look.points(0.5 * look.line_width), linestyle=(0, (1, 1.5)), animated=True,
+    level, = ax.plot([], [], color=look.ink, lw=look.points(0.5 * look.line_width), linestyle=(0, (1, 1.5)),
                      zorder=2)
     named = label(ax, look, 1.02, 0, small=True, quiet=True, ha="left", va="center", transform=ax.transAxes)
     new = Changed()

@@ -9,7 +9,7 @@ import numpy as np
 from .draw_contact import Trace, headings_of
 from .draw_flight import Flown
 from .draw_scene import FILM_FACTOR, Filmed, Scene
-from .easel import NO_GHOST, dress, first_up, label, pixels, place, shape
+from .shapes import dress, first_up, label, pixels, place, shape
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -134,7 +134,7 @@ class _Flag:
 
     def __init__(self, ax, look):
         self.ax = ax
-        self.pole, = ax.plot([], [], color=look.ink, lw=look.points(0.5 * look.line_width), animated=True, gid=NO_GHOST)
+        self.pole, = ax.plot([], [], color=look.ink, lw=look.points(0.5 * look.line_width))
         self.cloth = shape(ax, facecolor=look.ink)
 
     def show(self, x):
@@ -149,8 +149,8 @@ class _Ball:
 
     def __init__(self, ax, look, i):
         self.look = look
-        self.way, = ax.plot([], [], animated=True, gid=NO_GHOST, **look.line(i))
-        self.ball, = ax.plot([], [], animated=True, gid=NO_GHOST, zorder=5, **look.dots(i, size=3.6 * look.line_width))
+        self.way, = ax.plot([], [], **look.line(i))
+        self.ball, = ax.plot([], [], zorder=5, **look.dots(i, size=3.6 * look.line_width))
 
     def show(self, flown, time, x, z, clock):
         past = time <= clock

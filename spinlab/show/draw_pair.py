@@ -9,7 +9,7 @@ import numpy as np
 from ..records import Path
 from .draw_contact import Trace, doing, headings_of
 from .draw_scene import FILM_FACTOR, Filmed, Scene
-from .easel import first_up, keep_apart, pixels
+from .shapes import first_up, keep_apart, pixels
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -9,7 +9,7 @@ import numpy as np
 from ..evidence.wording import saying
 from ..units import unit
 from .draw_difference import meanings
-from .easel import NO_GHOST, Changed, first_up, label, place, shape
+from .shapes import Changed, first_up, label, place, shape
 
 MOST_ROWS, MOST_CAUSES = 10, 9
 
@@ -44,10 +44,10 @@ def set_aside_plot(look):
     look.axes(ax, x_label="Shot")
     ax.set_title("Which shots count", fontweight="bold", pad=look.points(2.1 * look.text))
     band = shape(ax, facecolor=look.colour("grass"), alpha=0.22, zorder=0)
-    edges = [ax.plot([], [], color=look.muted, lw=look.points(0.5 * look.line_width), animated=True, gid=NO_GHOST)[0]
+    edges = [ax.plot([], [], color=look.muted, lw=look.points(0.5 * look.line_width))[0]
              for _ in range(2)]
-    kept, = ax.plot([], [], animated=True, gid=NO_GHOST, **look.dots("wet", marker="o"))
-    out, = ax.plot([], [], animated=True, gid=NO_GHOST, **_cross(look))
+    kept, = ax.plot([], [], **look.dots("wet", marker="o"))
+    out, = ax.plot([], [], **_cross(look))
     words = label(ax, look, 0, 1.02, small=True, transform=ax.transAxes, va="bottom", ha="left")
     new = Changed()
 
@@ -125,8 +125,8 @@ def shares_bars(look):
     edge = {"edgecolor": look.ink, "linewidth": look.points(0.4 * look.line_width)}
     total = [shape(ax, facecolor=look.muted, zorder=2, **edge) for _ in range(2)]
     bars = [shape(ax, zorder=2, **edge) for _ in range(MOST_CAUSES)]
-    steps, = ax.plot([], [], color=look.muted, lw=look.points(0.4 * look.line_width), animated=True, gid=NO_GHOST, zorder=1)
-    bands = [ax.plot([], [], color=look.ink, lw=look.points(0.7 * look.line_width), animated=True, gid=NO_GHOST, zorder=4)[0]
+    steps, = ax.plot([], [], color=look.muted, lw=look.points(0.4 * look.line_width), zorder=1)
+    bands = [ax.plot([], [], color=look.ink, lw=look.points(0.7 * look.line_width), zorder=4)[0]
              for _ in range(MOST_CAUSES)]
     above = look.upright
     where = {"ha": "left", "va": "bottom"} if above else {"ha": "right", "va": "center"}

@@ -13,7 +13,7 @@ import numpy as np
 from ..physics.contact import strike
 from ..physics.grooves import full_depth, sharp_width
 from ..records import Ball, Between, Delivery, Face, Launch
-from .easel import NO_GHOST, arrow, bare, label, place, shape, to_scale
+from .shapes import arrow, bare, label, place, shape, to_scale
 
 FILM_FACTOR = 20
 """Water films are drawn this many times thicker than they are."""
@@ -141,9 +141,9 @@ class Scene:
         self.soil = shape(self.ax, facecolor=soil, zorder=1.5, **(edge | {"hatch": "..."}))
         self.ball = shape(self.ax, facecolor=look.shade, zorder=3, clip_on=False, **edge)
         thin = look.points(0.55 * look.line_width)
-        self.first, = self.ax.plot([], [], color=look.muted, ls=(0, (2, 2)), lw=thin, zorder=4, animated=True, gid=NO_GHOST,
+        self.first, = self.ax.plot([], [], color=look.muted, ls=(0, (2, 2)), lw=thin, zorder=4,
                                    clip_on=False)
-        self.stripe, = self.ax.plot([], [], color=look.ink, lw=2 * thin, zorder=4, animated=True, gid=NO_GHOST,
+        self.stripe, = self.ax.plot([], [], color=look.ink, lw=2 * thin, zorder=4,
                                     clip_on=False, solid_capstyle="round")
         self.push = shape(self.ax, facecolor=look.ink, zorder=5)
         self.pull = shape(self.ax, zorder=6, **edge)

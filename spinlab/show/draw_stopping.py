@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..physics.stopping import Stops
-from .easel import NO_GHOST, Changed, dress, first_up, label, place, round_up
+from .shapes import Changed, dress, first_up, label, place, round_up
 
 GREENS, SHOTS = 4, 2
 _REACHES = (8, 12, 16, 24, 36, 55)
@@ -56,12 +56,12 @@ class _Rows:
 
     def __init__(self, ax, look):
         self.look, width = look, look.line_width
-        self.bands, = ax.plot([], [], animated=True, gid=NO_GHOST, color=look.muted, solid_capstyle="butt",
+        self.bands, = ax.plot([], [], color=look.muted, solid_capstyle="butt",
                               lw=look.points(2.6 * width), alpha=0.35, zorder=1)
-        self.ways = [ax.plot([], [], animated=True, zorder=3, **look.line(i))[0] for i in range(SHOTS)]
-        self.hops = [ax.plot([], [], animated=True, gid=NO_GHOST, zorder=4, **look.dots(i, size=2.6 * width))[0]
+        self.ways = [ax.plot([], [], zorder=3, **look.line(i))[0] for i in range(SHOTS)]
+        self.hops = [ax.plot([], [], zorder=4, **look.dots(i, size=2.6 * width))[0]
                      for i in range(SHOTS)]
-        self.stops = [ax.plot([], [], animated=True, gid=NO_GHOST, zorder=5, **look.dots(i))[0] for i in range(SHOTS)]
+        self.stops = [ax.plot([], [], zorder=5, **look.dots(i))[0] for i in range(SHOTS)]
         self.told = [label(ax, look, 0, 0, small=True, ha="left", va="bottom", zorder=6) for _ in range(GREENS * SHOTS)]
 
     def show(self, result, units, x):

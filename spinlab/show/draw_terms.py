@@ -8,7 +8,7 @@ import numpy as np
 
 from ..records import Delivery, Grooves, Shot
 from .draw_grooves import section_outline
-from .easel import NO_GHOST, Changed, arrow, bare, halves, label, pixels, place, shape, to_scale
+from .shapes import Changed, arrow, bare, halves, label, pixels, place, shape, to_scale
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -69,12 +69,12 @@ class _Arriving:
         self.face = shape(ax, facecolor=look.muted, zorder=2, **edge)
         self.leaves = shape(ax, facecolor=look.colour("dry"), zorder=4, **edge)
         self.comes = shape(ax, facecolor=look.colour("wet"), zorder=4, **edge)
-        still = {"color": look.muted, "lw": thin, "gid": NO_GHOST}
+        still = {"color": look.muted, "lw": thin}
         ax.plot([-0.9, 1.5], [0, 0], **still)
         ax.plot([0, 0], [0, 1.0], **still)
-        self.normal, = ax.plot([], [], ls=(0, (6, 3)), animated=True, **still)
-        self.path, = ax.plot([], [], ls=(0, (2, 2)), animated=True, **still)
-        self.arcs = [ax.plot([], [], color=look.ink, lw=bold, animated=True, gid=NO_GHOST, zorder=3)[0] for _ in range(4)]
+        self.normal, = ax.plot([], [], ls=(0, (6, 3)), **still)
+        self.path, = ax.plot([], [], ls=(0, (2, 2)), **still)
+        self.arcs = [ax.plot([], [], color=look.ink, lw=bold, zorder=3)[0] for _ in range(4)]
         small = {"small": True, "zorder": 6}
         self.told = [label(ax, look, ha="left", va="bottom", **small), label(ax, look, ha="left", va="top", **small),
                      label(ax, look, ha="left", va="center", **small), label(ax, look, ha="left", va="center", **small)]
@@ -108,11 +108,10 @@ class _Flight:
 
     def __init__(self, figure, look, box):
         self.ax, self.look = _scene(figure, look, box, "The ball flies and stops"), look
-        self.line, = self.ax.plot([], [], animated=True, **look.line("dry"))
-        plain = {"animated": True, "gid": NO_GHOST}
-        self.run, = self.ax.plot([], [], color=look.ink, lw=look.points(look.line_width), **plain)
-        self.carry, = self.ax.plot([], [], color=look.muted, lw=look.points(0.6 * look.line_width), **plain)
-        self.marks = [self.ax.plot([], [], animated=True, **look.dots(i, size=3.6 * look.line_width))[0] for i in (0, 1)]
+        self.line, = self.ax.plot([], [], **look.line("dry"))
+        self.run, = self.ax.plot([], [], color=look.ink, lw=look.points(look.line_width))
+        self.carry, = self.ax.plot([], [], color=look.muted, lw=look.points(0.6 * look.line_width))
+        self.marks = [self.ax.plot([], [], **look.dots(i, size=3.6 * look.line_width))[0] for i in (0, 1)]
         small = {"small": True}
         self.told = [label(self.ax, look, ha=across, va=up, **small)
                      for across, up in (("center", "top"), ("center", "top"), ("right", "bottom"), ("center", "top"))]

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..units import deg, rpm
-from .easel import NO_GHOST, Changed, dress, first_up, keep_apart, label, pixels, place, round_up
+from .shapes import Changed, dress, first_up, keep_apart, label, pixels, place, round_up
 
 MOST = 3
 
@@ -66,10 +66,9 @@ class _Chart:
         if not upright or i == 2:
             self.ax.set_xlabel("Club's loft [°]")
         self.ax.locator_params(axis="y", nbins=4 if upright else 6)
-        self.lines = [self.ax.plot([], [], animated=True, **look.line(k))[0] for k in range(MOST)]
-        self.dots = [self.ax.plot([], [], animated=True, gid=NO_GHOST, zorder=4, **look.dots(k))[0] for k in range(MOST)]
-        self.here, = self.ax.plot([], [], color=look.muted, lw=look.points(0.4 * look.line_width), animated=True,
-                                  gid=NO_GHOST, zorder=1)
+        self.lines = [self.ax.plot([], [], **look.line(k))[0] for k in range(MOST)]
+        self.dots = [self.ax.plot([], [], zorder=4, **look.dots(k))[0] for k in range(MOST)]
+        self.here, = self.ax.plot([], [], color=look.muted, lw=look.points(0.4 * look.line_width), zorder=1)
         beside = {"ha": "left", "va": "center", "transform": self.ax.get_yaxis_transform()}
         self.tags = [label(self.ax, look, 1.03, 0, small=True, **beside) for _ in range(MOST)]
 

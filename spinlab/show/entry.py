@@ -14,7 +14,7 @@ from ..evidence.journal import Field, Journal, JournalError, new_path, sessions,
 from ..evidence.protocol import Protocol
 from ..evidence.screen import Rule
 from ..messages import message_of
-from .spoken import units_of
+from ..panels.spoken import units_of
 
 COLUMNS = ("condition", "head_speed", "dynamic_loft", "launch_angle", "spin_rate", "carry", "note")
 """What is typed for each shot, unless said otherwise."""

@@ -47,8 +47,8 @@ _WHY = {
 }
 _PICTURES = {
     "loft": "loft-and-spin-wedges", "water": "dry-and-wet-wet", "grooves": "groove-shape-dew",
-    "wear": "groove-shape-worn-grooves-rough-lands", "tool": "clean-face-caked-dew", "soil": "clean-face-caked-dry-day",
-    "grass": "clean-face-from-the-rough", "cover": "dry-and-wet-clean-and-dry", "speed": "first-look-a-fuller-swing",
+    "wear": "groove-shape-worn", "tool": "clean-face-caked-dew", "soil": "clean-face-caked-dry-day",
+    "grass": "clean-face-from-the-rough", "cover": "slow-motion-dry", "speed": "loft-and-spin-a-fuller-swing",
     "attack": "words-low-and-steep", ("water", "launch_angle"): "words-a-pitch", ("loft", "run_out"): "one-carry-64",
     ("loft", "launch_angle"): "words-a-pitch", ("water", "run_out"): "flights-dry-and-wet",
     ("water", "carry"): "flights-dry-and-wet", ("water", "apex"): "flights-dry-and-wet",

@@ -10,10 +10,11 @@ from dataclasses import dataclass, field, fields
 from matplotlib.figure import Figure
 from matplotlib.font_manager import FontProperties, findfont
 from matplotlib.gridspec import GridSpec
+from matplotlib.text import Text
 from PIL import ImageFont
 
-from .easel import Stamp, halves
 from .picture import Picture
+from .shapes import halves
 from .style import Look
 
 SAFE = {"wide": (0.05, 0.05, 0.05, 0.05), "tall": (0.05, 0.20, 0.05, 0.10)}
@@ -122,7 +123,7 @@ def framed_picture(build, look: Look, *, share=0.9, **frame) -> Picture:
 
 
 def _words(figure, look, x, y):
-    text = Stamp(x, y, "", fontsize=look.points(look.small), color=look.ink, animated=True, va="top", ha="left",
+    text = Text(x, y, "", fontsize=look.points(look.small), color=look.ink, va="top", ha="left",
                  linespacing=1.2, transform=figure.transSubfigure)
     return figure.add_artist(text)
 

@@ -7,14 +7,13 @@ from ..physics.green import land
 from ..physics.shot import play
 from ..records import Air, Ball, Between, Delivery, Face, Green, Grooves, Launch
 from ..units import deg, ft, mm, mph, rpm, said, um, written, yd
-from . import panels
 from .desk import Desk
 from .quiz import Question, Quiz
 from .studio import Studio
 
 __all__ = ["BALLS", "FACES", "GREENS", "PITCH", "STATES", "WETNESS", "Air", "Ball", "Between", "Delivery", "Desk", "Face",
            "Green", "Grooves", "Launch", "Question", "Quiz", "Studio", "deg", "fly", "fold", "ft", "grid", "land",
-           "mm", "mph", "panels", "picture", "play", "rpm", "said", "say", "strike", "tell", "um", "written", "yd"]
+           "mm", "mph", "picture", "play", "rpm", "said", "say", "strike", "tell", "um", "written", "yd"]
 
 
 def say(*sentences):

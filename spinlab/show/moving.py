@@ -10,7 +10,7 @@ from ..catalogue import BALLS, PITCH, STATES
 from ..physics.contact import strike
 from ..physics.flight import fly
 from ..physics.green import land
-from ..physics.stopping import ball_speed_for_carry
+from ..physics.stopping import HIGH, LOW, ball_speed_for_carry
 from ..records import Face, Launch, Shot
 from ..units import deg, mph, rpm, said, um, written, yd
 from .clip import Caption, Clip
@@ -84,7 +84,7 @@ def loft_sweep(units="metric") -> Clip:
 def one_hole(hole=45.0):
     """A low shot stopped by spin and a high one stopped by height that both finish at the hole [m]."""
     made = []
-    for name, meaning, angle, spin in (("low", "dry", 31 * deg, 6500 * rpm), ("high", "wet", 55 * deg, 2500 * rpm)):
+    for name, meaning, angle, spin in (("low", "dry", *LOW), ("high", "wet", *HIGH)):
         carry = np.linspace(0.6, 1.0, 33) * hole
         launch = Launch(ball_speed=ball_speed_for_carry(carry, launch_angle=angle, spin_rate=spin), launch_angle=angle,
                         spin_rate=spin)

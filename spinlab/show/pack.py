@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from .. import __version__
-from ..evidence.plan import SAFETY, WATER
+from ..care import SAFETY, WATER
 from ..files import write_atomically
 from ..units import deg
 from . import figures

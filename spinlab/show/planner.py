@@ -15,12 +15,12 @@ from ..evidence.journal import new_path
 from ..evidence.wording import saying
 from ..files import inside
 from ..messages import message_of
+from ..panels.spoken import follow, units_of
 from ..units import deg, rpm, unit
 from . import figures, pack
 from .desk import demonstration_tables, rule_boxes
 from .entry import Entry
 from .plate import STYLE, folded, listed, plate
-from .spoken import follow, units_of
 from .style import UNITS
 
 MEASURES = {"spin_rate": 1500 * rpm, "launch_angle": 5 * deg, "carry": 5.0}

@@ -9,12 +9,12 @@ import html as _html
 import re
 from pathlib import Path
 
-from ..physics.players import REFERENCE
+from ..panels.fixing import player_of
+from ..panels.spoken import follow, units_of
+from ..physics.players import REFERENCE, split
 from . import routines, sheets
 from .pack import PAPERS
-from .panels.fixing import player_of, split
 from .plate import STYLE
-from .spoken import follow, units_of
 from .style import UNITS
 
 
@@ -24,7 +24,8 @@ class PlayerDesk:
     Parameters
     ----------
     panel : Panel
-        one of `spinlab.show.panels.what_it_costs`; what it is turned to when the sheet is written is the player
+        of the scene `spinlab.panels.fixing.what_to_fix_first`; what it is turned to when the sheet is written is the
+        player
     folder : path
         where the sheets go
     """
@@ -42,7 +43,7 @@ class PlayerDesk:
         """What separates the player from the well-kept one, cause by cause (`spinlab.physics.shares.Shares`)."""
         found = split(self.player)
         if not found.causes or abs(found.whole.mid) < 1e-6 * found.player:
-            raise ValueError("the player set above is the well-kept one: nothing is left to put right; turn a slider")
+            raise ValueError("the player set above is the well-kept one: nothing is left to put right; turn something")
         return found
 
     def sentence(self) -> str:

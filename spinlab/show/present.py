@@ -18,7 +18,7 @@ import threading
 import webbrowser
 from pathlib import Path
 
-from . import kernels, wire
+from . import kernels
 
 STAGE = Path(__file__).parent / "stage"
 NO_FILE = r"\b\B"
@@ -41,7 +41,7 @@ def command(notebook, *, port: int = 0, theme: str = "light", browser: bool = Tr
         raise ValueError(f"theme must be light or dark, got {theme!r}")
     return [str(notebook), "--template=lesson", f"--theme={theme}", f"--port={port or free_port()}", "--Voila.ip=127.0.0.1",
             "--token", "--VoilaConfiguration.file_allowlist", NO_FILE, "--VoilaConfiguration.allow_template_override=NO",
-            f"--Voila.{wire.SETTING}", f"--VoilaConfiguration.multi_kernel_manager_class={kernels.CLASS}",
+            f"--VoilaConfiguration.multi_kernel_manager_class={kernels.CLASS}",
             *(f"--{setting}" for setting in (*kernels.SETTINGS, *ENDED_IS_ENDED)), *([] if browser else ["--no-browser"])]
 
 

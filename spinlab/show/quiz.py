@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from pathlib import Path
 from typing import ClassVar
 
-_HERE = Path(__file__).parent
+from ..panels import page
 
 
 @dataclass(frozen=True)
@@ -54,11 +53,16 @@ class Quiz:
         data, about = shown if isinstance(shown, tuple) else (shown, {})
         return (data or {}) | {"text/plain": plain}, about
 
-    def _shown(self):
-        view = _view_class()(questions=[
+    @property
+    def described(self) -> list:
+        """Questions and what is said to each answer, as data for the page."""
+        return [
             {"text": question.text, "answers": [{"words": words, "right": is_right, "told": question.told(words)}
                                                 for words, (is_right, _) in question.answers.items()]}
-            for question in self.questions])
+            for question in self.questions]
+
+    def _shown(self):
+        view = _view_class()(questions=self.described)
         view.observe(self._chosen, "given")
         return view
 
@@ -73,8 +77,8 @@ def _view_class():
     import traitlets
 
     class View(anywidget.AnyWidget):
-        _esm: ClassVar = _HERE / "quiz.js"
-        _css: ClassVar = _HERE / "quiz.css"
+        _esm: ClassVar = page.module("quiz.js", "quiz")
+        _css: ClassVar = page.text("quiz.css")
         questions = traitlets.List().tag(sync=True)
         given = traitlets.Dict().tag(sync=True)
 

@@ -5,15 +5,13 @@ from __future__ import annotations
 from pathlib import Path
 
 from .. import __version__
-from ..evidence.plan import SAFETY, WATER
+from ..care import SAFETY, WATER
 from ..evidence.routine import routine
 from ..files import write_atomically
 from ..physics.bands import band
 from ..physics.setting import Setting, in_words, quantity_named, round_step, with_unit
 from ..physics.shares import Shares, shares
 from . import figures, pack
-from .exhibits import band_of_values
-from .knobs import Knob
 from .pack import FIX_FIRST, Grid, Section, Sheet, picture
 
 _FIRST_STEPS = 4
@@ -45,30 +43,16 @@ def write_both(stem, sheet: Sheet, **signed) -> list[Path]:
     return [write(f"{stem}.{form}", sheet, **signed) for form in ("pdf", "html")]
 
 
-def lesson_sheet(panel, *, sentences=(), units=None, title=None) -> Sheet:
-    """The handout of a lesson: what its panel shows now, up to three sentences more, checklist, numbers, cautions."""
-    units = units or panel.units
-    shown = picture(panel.build, panel.result, units=units, caption="As the sliders of the lesson stand.", width=2000)
-    said = (*sentences[:3], MODEL_ONLY)
-    sure = band_of_values(panel.values)
+def picture_sheet(exhibit, *, sentences=(), units="metric") -> Sheet:
+    """The handout of a picture: what it shows, up to three sentences more, checklist, cautions."""
+    shown = picture(exhibit.build, exhibit.make(), units=units, caption=exhibit.source, width=2000)
+    words = (exhibit.band, *sentences[:3], MODEL_ONLY)
     sections = (
-        Section(title="What it rests on", words=tuple(filter(None, (sure, *said)))),
+        Section(title="What it rests on", words=tuple(filter(None, words))),
         Section(title="What to do first", items=FIX_FIRST, ordered=True),
         CARE,
     )
-    name = title or (f"{panel.title}: {panel.state}" if panel.state else panel.title)
-    return Sheet(title=name, lead=shown.sentence, pictures=(shown,), tables=(knob_table(panel, units),), sections=sections,
-                 footer=_footer())
-
-
-def knob_table(panel, units) -> Grid:
-    """What the sliders stand at."""
-    rows = []
-    for name, knob in panel.knobs.items():
-        value = knob.show(panel._values[name], units)
-        text = f"{value:.4g} {knob.shown_unit(units)}".strip() if isinstance(knob, Knob) else str(value)
-        rows.append((knob.label, text.replace(" °", "°").replace("-", "−") if isinstance(knob, Knob) else text, knob.means))
-    return Grid(head=("what was set", "value", "meaning"), rows=tuple(rows), caption="How the sliders stand.")
+    return Sheet(title=exhibit.title, lead=shown.sentence, pictures=(shown,), sections=sections, footer=_footer())
 
 
 def player_sheet(player: Setting, reference: Setting, *, name="", bag="", units="metric",

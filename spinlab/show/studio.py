@@ -9,11 +9,11 @@ import threading
 from pathlib import Path
 
 from ..files import inside
+from ..panels.spoken import units_of
 from ..physics.players import PLAYERS
 from . import clip as clips
 from . import deck, facts, gallery, handouts, sheets, words
 from .moving import CLIPS, clip_named
-from .spoken import units_of
 
 
 class Studio:
@@ -46,12 +46,8 @@ class Studio:
         """The handout of a table of shots; of the first demonstration table if none is given."""
         return self._of(str(table or handouts.SHOTS), "handout-demonstration", paper)
 
-    def of_panel(self, panel, *, paper="A4") -> list[Path]:
-        """The handout of what a lesson's panel shows now."""
-        return self.handout(sheets.lesson_sheet(panel, units=self.units), "handout-lesson", paper=paper)
-
     def of_lesson(self, lesson="02", *, paper="A4") -> list[Path]:
-        """The handouts of a lesson or of a panel by its name, as it stands at the start."""
+        """The handout of a lesson, or of a picture by its name."""
         made = handouts.handouts(lesson, units=self.units)
         return [path for name, sheet in made.items() for path in self.handout(sheet, f"handout-{name}", paper=paper)]
 
@@ -90,7 +86,7 @@ class Studio:
         return [*written, words.write(words.storyboard(), self.place("storyboard.txt"))]
 
     def slides(self, lesson="02", **options) -> Path:
-        """The states of a lesson as slides."""
+        """The pictures of a lesson as slides."""
         return deck.make(lesson, self.place(f"slides-{lesson}.pdf"), theme=self.theme, units=self.units, coach=self.coach,
                          **options)
 

@@ -7,15 +7,15 @@ import html as _html
 import ipywidgets as w
 
 from ..files import write_atomically
+from ..panels.spoken import follow
 from ..physics.players import PLAYERS
-from . import deck, facts, panels
+from . import facts, handouts
 from .desk import demonstration_tables
 from .exhibits import exhibit, exhibits
 from .gallery import PACK_LOOKS
 from .moving import CLIPS
 from .pack import PAPERS, data_uri, logo_bytes
 from .plate import STYLE, plate
-from .spoken import follow
 from .studio import Job
 from .style import UNITS
 
@@ -69,8 +69,7 @@ class Page:
         tables = demonstration_tables()
         sources = [(f"shots: {name}", ("table", path)) for name, path in tables.items()]
         sources += [(f"player: {name}", ("player", name)) for name in PLAYERS]
-        sources += [(f"lesson: {make.__name__.replace('_', ' ')}", ("lesson", make.__name__)) for make in panels.EVERY]
-        sources += [("lesson: plan of a demonstration", ("lesson", "06")), ("lesson: what may be said", ("lesson", "09"))]
+        sources += [(f"lesson {name}", ("lesson", name)) for name in handouts.WHAT if name.isdigit()]
         self.sheet, self.paper = _choice("Of", sources), _choice("Paper", list(PAPERS))
         pictures = [(one.title, (name,)) for name, one in exhibits().items()]
         self.picture = _choice("Picture", [*pictures, ("all of them (takes minutes)", ())], value=("dry-and-wet-wet",))
@@ -79,7 +78,7 @@ class Page:
         self.clip = _choice("Clip", [(name.replace("-", " "), name) for name in CLIPS])
         self.size, self.form = _choice("Size", ["wide", "tall"]), _choice("As", ["mp4", "gif", "webp"])
         self.captions = _choice("Captions", [("in a file beside", "beside"), ("in the picture", "burnt"), ("none", "none")])
-        lessons = [(f"{name}: {kinds[0].replace('_', ' ')}", name) for name, kinds in deck.LESSONS.items()]
+        lessons = list(dict.fromkeys(one.lesson for one in exhibits().values()))
         self.lesson = _choice("Lesson", lessons, value="02")
         measured = [(f"shots: {name}", path) for name, path in tables.items()]
         self.shots = _choice("From", [("the model alone", ""), *measured])

@@ -5,17 +5,11 @@
 * ``figure`` comes from ``look.figure()``; its axes from ``figure.add_axes`` or ``figure.subplots`` at *fixed* places (no
   tight or constrained layout: a picture that moves while it is dragged cannot be read).  `look.axes` styles one axes and
   sets its limits.
-* Artists that change are made with ``animated=True``: that is their whole registration.  They are drawn last, by axes order
-  and z-order, above everything that stands still.
 * ``draw(result, units) -> sentence`` puts a result [SI] into those artists and returns the one sentence that is both the
-  read-out and the alternative text.  It may touch artists that stand still (an axis label that names its unit, limits
-  after a change of units), but only when they really change: the figure is then drawn in full, which costs ten times more.
-  The picture notices by itself, through ``figure.stale``.
-* "Keep this curve": when a person keeps a result, each animated line is copied as a dotted ghost below the living ones.
-  ``line.set_gid("no ghost")`` leaves a line out (a pointer, a ground line); texts and patches are never copied.
+  read-out and the alternative text.  It makes no new artists.
 * A builder is called inside `Look.applied`, so texts and lines it makes take the look's sizes and colours by themselves.
 
-The same builder serves panels, sheets, exported pictures and clips: only the look differs.  `spinlab.show.picture.Picture`
+The same builder serves lessons, sheets, exported pictures and clips: only the look differs.  `spinlab.show.picture.Picture`
 holds a built figure and turns results into pixels.
 
 **Colour is never the only sign.**  ``look.line("wet")`` gives colour, dash, marker and, where the colour alone would not
@@ -32,12 +26,12 @@ from dataclasses import dataclass, replace
 
 import matplotlib as mpl
 from cycler import cycler
+from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.patheffects import Normal, Stroke
 from matplotlib.ticker import ScalarFormatter
 
 from ..units import said, unit, written
-from .lettering import Canvas
 
 DPI = 100
 """Dots per inch that the sizes of a look [px] refer to."""
@@ -151,7 +145,7 @@ class Look:
         """An empty figure of this look on the Agg canvas."""
         options = {"figsize": (self.width / DPI, self.height / DPI), "dpi": DPI, "facecolor": self.paper} | options
         figure = Figure(**options)
-        Canvas(figure)
+        FigureCanvasAgg(figure)
         return figure
 
     def axes(self, ax, *, x=None, y=None, x_label="", y_label="", grid="y"):

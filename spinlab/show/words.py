@@ -9,9 +9,9 @@ from pathlib import Path
 
 from .. import __version__
 from ..files import write_atomically
-from .easel import first_up
 from .facts import UNKNOWN, check
 from .pack import Section, Sheet
+from .shapes import first_up
 
 WORDS_A_SECOND = 2.4
 """How fast people speak in a film: about 145 words a minute (common practice, no source)."""

@@ -14,8 +14,8 @@ export function answerer(spec, compute) {
   const empty = room(false);
 
   // Controls as plain numbers by the names that `compute` has for them.
-  function numbers(values) {
-    const found = {};
+  function numbers(values, rested = 0) {
+    const found = spec.rests ? { rested } : {};
     for (const control of spec.controls) {
       if (control.options) Object.assign(found, control.options[values[control.name]]);
       else found[control.name] = values[control.name];
@@ -25,10 +25,10 @@ export function answerer(spec, compute) {
 
   const asked = (given, arrays) => spec.parameters.map((name) => arrays[name] ?? given[name]);
 
-  function answer(values) {
+  function answer(values, rested = 0) {
     const { usual, ...fresh } = room(true);
     const arrays = { ...fresh, usual: scratch.usual };
-    const given = numbers(values);
+    const given = numbers(values, rested);
     return { ...given, ...compute(...asked(given, arrays)), ...fresh };
   }
 
@@ -77,7 +77,7 @@ export function answerer(spec, compute) {
     return { values: found, curves };
   }
 
-  return { answer, sweep, bands, numbers };
+  return { answer, sweep, bands, numbers, rests: spec.rests };
 }
 
 // Linear between the sorted draws, as numpy's quantile.
@@ -104,6 +104,7 @@ export function serve(make) {
     setTimeout(() => {
       const { id, values } = latest;
       latest = null;
+      for (let k = 1; k <= ours.rests; k += 1) self.postMessage({ id, rested: ours.answer(values, k) });
       self.postMessage({ id, bands: ours.bands(values) });
     }, 0);
   };

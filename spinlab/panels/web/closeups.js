@@ -1,5 +1,7 @@
-// Scenes that have a drawing of their own.
+// How scenes are drawn: by generic marks, or by a drawing of their own.
 
+import { plots } from "./plots.js";
 import { impact } from "./impact.js";
+import { stopping } from "./stopping.js";
 
-export const closeUps = { impact };
+export const closeUps = { plots, impact, stopping };

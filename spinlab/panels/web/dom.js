@@ -33,6 +33,17 @@ export const clamp = (value, low, high) => Math.min(Math.max(value, low), high);
 export const px = (value) => Math.round(value * 100) / 100;
 export const line = (points) => points.map(([x, y], i) => `${i ? "L" : "M"}${px(x)} ${px(y)}`).join("");
 
+export const TICKS = 5;
+
+// Round steps for an axis: 1, 2 or 5 times a power of ten.
+export function ticksOf(low, high, most = TICKS) {
+  const rough = (high - low) / most;
+  const ten = 10 ** Math.floor(Math.log10(rough));
+  const step = [1, 2, 5, 10].map((part) => part * ten).find((size) => size >= rough * 0.999);
+  const first = Math.ceil(low / step - 1e-9) * step;
+  return Array.from({ length: Math.floor((high - first) / step + 1e-9) + 1 }, (_, k) => Number((first + k * step).toPrecision(12)));
+}
+
 // How far along its way a control stands, 0 … 1.  A control with a `half` gives the values up to it half of the way.
 export function wayOf(control, value) {
   const { low, high, half } = control;

@@ -4,25 +4,48 @@ export async function localEngine(spec) {
   const url = URL.createObjectURL(new Blob([spec.code], { type: "text/javascript" }));
   const { make } = await import(url);
   const here = make(spec);
-  const worker = spec.banded.length ? workerAt(url, spec) : null;
+  const needed = spec.banded.length || spec.rests;
   let id = 0;
   let wanted = null;
-  if (worker) {
-    worker.onmessage = ({ data }) => {
-      if (wanted && data.id === wanted.id) wanted.done(data.bands);
+  let worker = needed ? started() : null;
+  function started() {
+    const made = workerAt(spec);
+    if (!made) return null;
+    made.onmessage = ({ data }) => {
+      if (!wanted || data.id !== wanted.id) return;
+      if (data.rested) wanted.rested(data.rested);
+      else {
+        wanted.busy = false;
+        wanted.done(data.bands);
+      }
     };
-    worker.onerror = () => { worker.broken = true; };
+    made.onerror = () => {
+      made.broken = true;
+      if (wanted?.busy) computed(wanted);
+    };
+    return made;
+  }
+  // A page that has no worker computes here.
+  function computed(question) {
+    for (let k = 1; k <= spec.rests; k += 1) question.rested(here.answer(question.values, k));
+    question.busy = false;
+    question.done(here.bands(question.values));
   }
   return {
     local: true,
     answer: (values, done) => done(here.answer(values)),
     sweep: here.sweep,
-    bands(values, done) {
-      if (!spec.banded.length) return done(null);
+    // `rested` is called with each answer that took too long to be given under the hand; the bands come last
+    bands(values, done, rested) {
+      if (!needed) return done(null);
       id += 1;
-      wanted = { id, done };
+      if (spec.rests && worker && wanted?.busy) { // what nobody waits for any more is given up
+        worker.terminate();
+        worker = started();
+      }
+      wanted = { id, values, done, rested, busy: true };
       if (worker && !worker.broken) worker.postMessage({ id, values });
-      else done(here.bands(values));
+      else computed(wanted);
       return null;
     },
     close() {
@@ -32,10 +55,13 @@ export async function localEngine(spec) {
   };
 }
 
-function workerAt(url, spec) {
+function workerAt(spec) {
   try {
-    const worker = new Worker(url, { type: "module" });
     const { code, ...rest } = spec;
+    // a plain script: a page from a disk may not start a module as its worker
+    const plain = URL.createObjectURL(new Blob([code.replace(/^export /gm, "")], { type: "text/javascript" }));
+    const worker = new Worker(plain);
+    URL.revokeObjectURL(plain);
     worker.postMessage({ spec: rest });
     return worker;
   } catch {
@@ -48,6 +74,7 @@ const PATIENCE = 2500; // so long a kernel may take before the scene says that i
 // The kernel answers: one question at a time, always the latest; `silent` says that it takes long, and why.
 export function remoteEngine(ask, status, silent) {
   let waiting = null;
+  let lost = null; // a question that was given up; its answer may still come
   let next = null;
   let id = 0;
   let timer = null;
@@ -55,17 +82,23 @@ export function remoteEngine(ask, status, silent) {
     if (waiting || !next) return;
     waiting = { id: (id += 1), ...next };
     next = null;
-    ask({ id, values: waiting.values, bands: waiting.bands });
     clearTimeout(timer);
     timer = setTimeout(watch, PATIENCE);
+    try {
+      ask({ id, values: waiting.values, bands: waiting.bands });
+    } catch {
+      clearTimeout(timer); // the line to the kernel is closed
+      waiting = null;
+      silent("dead");
+    }
   };
   async function watch() {
     if (!waiting) return;
     const state = await status();
     if (!waiting) return;
     silent(state);
-    if (state === "dead") waiting = null;
-    timer = setTimeout(watch, PATIENCE);
+    if (state === "dead") [lost, waiting] = [waiting, null];
+    else timer = setTimeout(watch, PATIENCE);
   }
   return {
     local: false,
@@ -79,9 +112,11 @@ export function remoteEngine(ask, status, silent) {
       send();
     },
     heard({ id: which, result, error }) {
-      if (!waiting || which !== waiting.id) return;
-      const { done } = waiting;
-      waiting = null;
+      const asked = [waiting, lost].find((one) => one?.id === which);
+      if (!asked) return;
+      const { done } = asked;
+      if (asked === waiting) waiting = null;
+      lost = null;
       clearTimeout(timer);
       silent("");
       done(result, error);

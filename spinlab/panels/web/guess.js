@@ -115,16 +115,18 @@ export function guessing(scene, box, page) {
   return { button, start, leave, wiped };
 }
 
-// What is dragged in a close-up while one guesses: an arrow's tip and a place on a scale.
+// What is dragged in a close-up while one guesses: the named guess, as `read` finds it at a place of the picture.
+export function guessGrip(scene, name, read, shape) {
+  const node = svg("g", { class: "grip guessing", "aria-hidden": "true" }, svg("circle", { r: 24, class: "reach" }), shape);
+  dragged(node, scene.picture, (at) => scene.guessing?.set(name, read(at)));
+  node.refresh = (x, y) => put(node, { transform: `translate(${px(x)} ${px(y)})` });
+  return node;
+}
+
+// The two of the impact scene: an arrow's tip and a place on a scale.
 export function guessGrips(scene, { angle, place }) {
-  const make = (name, read, shape) => {
-    const node = svg("g", { class: "grip guessing", "aria-hidden": "true" }, svg("circle", { r: 24, class: "reach" }), shape);
-    dragged(node, scene.picture, (at) => scene.guessing?.set(name, read(at)));
-    node.refresh = (x, y) => put(node, { transform: `translate(${px(x)} ${px(y)})` });
-    return node;
-  };
   return {
-    angle: make("wet_launch_angle", angle, svg("circle", { r: 12, class: "knob" })),
-    place: make("wet_spin_rate", place, svg("path", { d: "M0 2L11 20L-11 20Z", class: "knob" })),
+    angle: guessGrip(scene, "wet_launch_angle", angle, svg("circle", { r: 12, class: "knob" })),
+    place: guessGrip(scene, "wet_spin_rate", place, svg("path", { d: "M0 2L11 20L-11 20Z", class: "knob" })),
   };
 }

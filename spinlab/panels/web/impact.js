@@ -5,6 +5,7 @@ import { ball, ballDefs } from "./ball.js";
 import { clamp, grip, line, px, put, show, svg, wayOf, valueAt } from "./dom.js";
 import { lens } from "./lens.js";
 import { guessGrips } from "./guess.js";
+import { at, lastOf, placeAt, row } from "./rows.js";
 
 const RADIUS = 21.335e-3; // of the ball as drawn [m]
 const SITS = RADIUS + 5e-3; // the ball sits that far above the ground, on the grass [m]
@@ -17,21 +18,6 @@ const ARROW = 1.6e-3; // length of the head's arrow for 1 m/s, as drawn beside a
 const SHEET = 3.2e-3; // thickness of the most water, as drawn on the face [m]
 const DROPS = 16;
 const RANGES = [1, 1.5, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40, 50, 60, 75, 90, 120, 150, 200, 300, 400];
-
-// The value at a place between two rows.
-function at(column, place) {
-  const k = Math.min(Math.floor(place), column.length - 2);
-  const share = place - k;
-  return column[k] * (1 - share) + column[k + 1] * share;
-}
-const row = (rows, place) => Object.fromEntries(Object.entries(rows).map(([name, column]) => [name, at(column, place)]));
-// The place of a moment among rising times, as a number of rows.
-function placeAt(times, moment) {
-  let k = 0;
-  while (k < times.length - 2 && times[k + 1] <= moment) k += 1;
-  return k + clamp((moment - times[k]) / (times[k + 1] - times[k] || 1), 0, 1);
-}
-const lastOf = (column) => column[column.length - 1];
 
 export function impact(scene) {
   const { spec, id, speak, controls } = scene;

@@ -4,7 +4,6 @@ import { dragged, html, keyed, clamp, put, show, snapped, stepAt, valueAt, wayOf
 import { speaker } from "./format.js";
 import { guessing } from "./guess.js";
 import { closeUps } from "./closeups.js";
-import { plots } from "./plot.js";
 import { pictureAs, saveFile } from "./saving.js";
 
 const REST = 120; // a hand that has not moved for so long rests [ms]
@@ -15,7 +14,9 @@ const STILLS = 7;
 
 let count = 0;
 
-export function mount(root, spec, makeEngine, host = {}) {
+export function mount(root, given, makeEngine, host = {}) {
+  // controls get parts of the page here; what a worker is given must stay plain data
+  const spec = { ...given, controls: given.controls.map((control) => ({ ...control })) };
   count += 1;
   const id = `scene${count}`;
   const speak = speaker(spec);
@@ -46,7 +47,7 @@ export function mount(root, spec, makeEngine, host = {}) {
   const table = html("div", { class: "compared", hidden: true });
   const ask = html("div", { class: "guess", hidden: true });
   scene.picture = picture;
-  const view = (spec.closeup ? closeUps[spec.closeup] : plots)(scene);
+  const view = closeUps[spec.closeup ?? "plots"](scene);
   picture.append(view.node);
 
   // -- time
@@ -100,9 +101,16 @@ export function mount(root, spec, makeEngine, host = {}) {
     if (!quiet) host.turned?.(scene.values);
   };
 
+  let full = null; // where the controls stood for the last full answer, as long as it is shown
+
   function answerNow() {
     asked = 0;
     if (!engine) return;
+    if (full && Object.entries(scene.values).every(([name, value]) => full[name] === value)) {
+      draw(); // the full answer is here already
+      return;
+    }
+    full = null;
     engine.answer({ ...scene.values }, (answer, error) => {
       put(trouble, { text: error ?? "" });
       trouble.hidden = !error;
@@ -118,10 +126,19 @@ export function mount(root, spec, makeEngine, host = {}) {
     speakUp();
     if (!engine) return;
     const at = { ...scene.values };
+    const moved = () => Object.entries(at).some(([name, value]) => scene.values[name] !== value);
     engine.bands(at, (bands) => {
-      if (Object.entries(at).some(([name, value]) => scene.values[name] !== value)) return;
+      if (moved()) return;
       scene.bands = bands;
       scene.fresh = true;
+      draw();
+      speakUp();
+    }, (answer) => {
+      if (moved()) return;
+      cancelAnimationFrame(asked); // a quick answer that has not been given yet comes too late
+      asked = 0;
+      scene.answer = { ...at, ...answer };
+      full = at;
       draw();
       speakUp();
     });
@@ -141,7 +158,8 @@ export function mount(root, spec, makeEngine, host = {}) {
 
   function sentence() {
     if (scene.hidden || !scene.answer) return "";
-    return speak.choose(scene.bands ? spec.say : spec.say_first, scene.named());
+    const known = spec.rests ? scene.answer.rested > 0 : scene.bands;
+    return speak.choose(known ? spec.say : spec.say_first, scene.named());
   }
 
   function speakUp() {
@@ -410,11 +428,11 @@ export function mount(root, spec, makeEngine, host = {}) {
   ].filter(Boolean));
   more.append(unitsButton, themeButton,
     button("Full screen", () => (document.fullscreenElement ? document.exitFullscreen() : section.requestFullscreen?.())),
-    ...(host.page ? [button("Copy link", () => {
-      const link = `${location.href.split("#")[0]}#${fragment()}`;
-      history.replaceState(null, "", link);
+    ...(host.address ? [button("Copy link", () => {
+      const link = `${host.address()}#${fragment()}`;
+      if (host.page) history.replaceState(null, "", link);
       navigator.clipboard?.writeText(link).catch(() => {});
-      put(live, { text: "The link to this state is in the address line and copied." });
+      put(live, { text: `The link to this state is ${host.page ? "in the address line and " : ""}copied.` });
     })] : []),
     ...(host.savePage ? [button("Save as page", () => host.savePage(fragment()))] : []),
     button("Save state", () => saveFile(`${name()}.json`, JSON.stringify(scene.state()), "application/json")),
@@ -430,7 +448,9 @@ export function mount(root, spec, makeEngine, host = {}) {
         "Enter on a grip opens its slider and number.", "Space starts and stops slow motion on its button."].map((text) => html("li", {}, text)))));
 
   const title = html("p", { class: "title", id: `${id}-title` }, spec.title);
-  const section = html("section", { class: "scene", "aria-labelledby": `${id}-title` },
+  const section = html("section", {
+    class: "scene", "data-lm-suppress-shortcuts": "true", // JupyterLab keeps its keys to itself here
+    "aria-labelledby": `${id}-title` },
     html("div", { class: "head" }, title, states), ask, picture, says, trouble, time,
     html("div", { class: "bar" }, chips, actions), behind, table, more, live);
   root.append(section);
@@ -454,7 +474,7 @@ export function mount(root, spec, makeEngine, host = {}) {
     trouble.hidden = !state;
   };
 
-  Promise.resolve(makeEngine(spec, scene)).then((made) => {
+  Promise.resolve(makeEngine(given, scene)).then((made) => {
     engine = made;
     scene.sweep = made.sweep;
     if (host.fragment) scene.restore(parsed(host.fragment()));
@@ -481,6 +501,8 @@ export function mount(root, spec, makeEngine, host = {}) {
     section.remove();
   };
   scene.setUnits = setUnits;
+  scene.section = section;
+  scene.atState = () => Object.keys(spec.states).find((name) => matches(spec.states[name]));
   scene.tell = (words) => { put(live, { text: words }); };
   scene.redraw = draw;
   scene.now = answerNow;

@@ -2,6 +2,7 @@
 
 import { mount } from "./scene.js";
 import { localEngine, remoteEngine } from "./engine.js";
+import { presents } from "./clicker.js";
 
 // Ask the server how its kernel is: one that computes is busy, one that was restarted or ended knows nothing of this scene.
 async function kernelState(model) {
@@ -49,8 +50,13 @@ function render({ model, el, signal }) {
     if (message.answer) remote?.heard(message.answer);
     if (message.said) scene.tell(message.said);
   });
-  signal?.addEventListener("abort", () => scene.close());
-  return signal ? undefined : () => scene.close();
+  const leave = presents(scene);
+  const close = () => {
+    leave();
+    scene.close();
+  };
+  signal?.addEventListener("abort", close);
+  return signal ? undefined : close;
 }
 
 export const widget = { render };

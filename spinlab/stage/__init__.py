@@ -1,0 +1,1 @@
+"""Where lessons are read and shown: the site."""
