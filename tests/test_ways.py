@@ -9,7 +9,7 @@ import pytest
 from spinlab.evidence.ownspread import latest, own_spread, sd_range
 from spinlab.physics.shot import play
 from spinlab.physics.spread import Scatter, Spread
-from spinlab.physics.ways import LOOKED_AT, ORDINARY_SPEED, WAYS, grown, repeats, speeds_to_finish
+from spinlab.physics.ways import LOOKED_AT, ORDINARY_SPEED, WAYS, grown, repeats, speed_to_finish
 from spinlab.records import Air, Ball, Between, Face, Green
 from spinlab.show.entry import Entry
 from spinlab.units import deg, um
@@ -29,7 +29,7 @@ def thirty():
 @pytest.mark.parametrize("way", WAYS, ids=lambda way: way.name)
 @pytest.mark.parametrize("distance", [12.0, 30.0, 50.0])
 def test_the_meant_shot_finishes_at_the_hole(way, distance):
-    (speed,) = speeds_to_finish(distance, (way,), FACE, BALL, Between(), Air(), Green())
+    speed = speed_to_finish(distance, way, FACE, BALL, Between(), Air(), Green())
     total = float(play(way.delivery(speed), FACE, BALL).total)
     assert total == pytest.approx(distance, abs=0.2)  # read off a curve of 29 speeds, see the docstring [J]
 
@@ -44,7 +44,7 @@ def test_low_high_and_running_are_what_their_names_say(thirty):
 def test_out_of_reach_is_said():
     upright = replace(WAYS[1], name="straight up", dynamic_loft=80 * deg)
     with pytest.raises(ValueError, match=r"120.0 m is out of reach; a straight up .*ask for less"):
-        speeds_to_finish(120.0, (upright,), FACE, BALL, Between(), Air(), Green())
+        speed_to_finish(120.0, upright, FACE, BALL, Between(), Air(), Green())
 
 
 # -- known cases ------------------------------------------------------------------------------------------------------

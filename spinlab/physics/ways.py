@@ -16,7 +16,7 @@ from scipy.special import ndtri
 from ..catalogue import BALLS, FACES, GREENS, LIES
 from ..kernel.compiled import entry, kernel
 from ..kernel.nouns import Situation
-from ..kernel.questions import GREEN_STAGE, OUT_OF_REACH, Nothing, answers, at_speed
+from ..kernel.questions import GREEN_STAGE, OUT_OF_REACH, Nothing, answers, delivered
 from ..kernel.rows import situation_at
 from ..records import Air, Ball, Between, Delivery, Face, Green, Shot, check
 from ..units import deg
@@ -79,7 +79,7 @@ def head_speed_to_finish(distance, shot: Situation, nothing: Nothing):
     short = 0.0
     for i in range(SPEEDS):
         speed = SLOWEST + step * float(i)
-        total = answers(at_speed(shot, speed), GREEN_STAGE, nothing).total
+        total = answers(delivered(shot, speed, shot.arriving.dynamic_loft), GREEN_STAGE, nothing).total
         if total >= distance:
             if i == 0:
                 return speed if total == distance else OUT_OF_REACH
