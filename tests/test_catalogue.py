@@ -110,7 +110,7 @@ def test_balls_and_greens_are_taken_by_name(path):
 @pytest.mark.parametrize("path", SOURCES, ids=lambda path: path.name)
 def test_no_film_is_written_down(path):
     films = re.findall(r"(?<![\w.])(\d+(?:\.\d+)?) ?\* ?um\b", code_of(path))
-    allowed = {"causes.py", "cleaning.py", "water.py", "film.py", "contacts.py", "common.py", "widget.py", "impact.py"}
+    allowed = {"causes.py", "cleaning.py", "water.py", "film.py", "contacts.py", "usual.py", "impact.py", "widget.py"}
     if path.name not in allowed and "Knob" not in code_of(path):
         assert [film for film in films if float(film) in MICRONS] == []
 

@@ -46,6 +46,7 @@ from .usual import (
     ROUGHNESS,
     SOIL_IN_GROOVES,
     SOIL_ON_LANDS,
+    THIN_FILMS,
     WATER,
     Usual,
     begin,
@@ -649,7 +650,7 @@ def what_to_fix_first(**changes) -> Scene:
             Choice("cleaned", "Face cleaned", options=CLEANED, value=start["cleaned"]),
             Number(
                 "water", "Water", kind="thickness", low=0.0, high=WETNESS["flooded"].water,
-                step=0.1 * um, value=start["water"], half=3 * um, means="film on face and ball",
+                step=0.1 * um, value=start["water"], half=THIN_FILMS, means="film on face and ball",
             ),
             Choice(
                 "cover", "Ball", options={name: _cover(ball) for name, ball in BALLS.items()},

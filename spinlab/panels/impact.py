@@ -22,6 +22,7 @@ from .usual import (
     FRICTION_FAST,
     HEAD_SPEED,
     SOIL_IN_GROOVES,
+    THIN_FILMS,
     WATER,
     Usual,
     begin,
@@ -400,7 +401,7 @@ def impact_scene(**changes) -> Scene:
                 high=150 * um,
                 step=0.1 * um,
                 value=_WET,
-                half=3 * um,
+                half=THIN_FILMS,
                 means=f"film on the face: {films_in_words()}",
             ),
             Choice(

@@ -38,9 +38,12 @@ from ..kernel.rows import (
 from ..kernel.shot import play
 from ..physics.rows import numbers
 from ..physics.uncertain import PARAMETERS, columns_of, doubts_of
+from ..units import um
 
-__all__ = ["Usual", "begin", "played", "struck", "usual"]
+__all__ = ["THIN_FILMS", "Usual", "begin", "played", "struck", "usual"]
 
+THIN_FILMS = 3 * um
+"""Sliders of water give the films up to here half of their way."""
 DRAWS = 256
 STORED = Path(__file__).with_name("draws.json")
 """The table of draws of all bands, in ten-thousandths; written by ``python -m

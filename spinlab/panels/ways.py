@@ -43,6 +43,7 @@ from .usual import (
     GRASS,
     HEAD_SPEED,
     NORMAL_OFFSET,
+    THIN_FILMS,
     WATER,
     Usual,
     begin,
@@ -682,7 +683,7 @@ def which_repeats(own: Spread | None = None, **changes) -> Scene:
             ),
             Number(
                 "water", "Water", kind="thickness", low=0.0, high=WETNESS["flooded"].water,
-                step=0.1 * um, value=0.0, half=3 * um,
+                step=0.1 * um, value=0.0, half=THIN_FILMS,
                 means=f"film on the face: {films_in_words()}",
             ),
             Choice(
