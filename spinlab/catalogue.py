@@ -51,10 +51,12 @@ def tuned_hard_cover(**changes) -> Ball:
 
     0.875 is ionomer over urethane, 0.35 / 0.40, of Proceedings 49(1):27 (2020, quoted), the one
     source that has both on one plate; the fall with the sliding speed is that of the soft cover
-    (Gobush 1996, quoted).  Gobush's own hard cover (0.16 to 0.075) would spin a clean, dry pitch
-    far less than players see (a few per cent less, common practice, no source).  The conflict
-    stays: see `Ball.published_hard_cover` and `Ball.published_ionomer_cover`.  Range 0.16 – 0.35
-    at 12.8 m/s."""
+    (Gobush 1996, quoted).  The product, 0.3325 at 12.8 m/s, stands in no source: it is our
+    judgement that the ratio of one plate holds on the other.  It stands because a clean, dry pitch
+    then spins 3 % less than with the soft cover, as players see (a few per cent, common practice,
+    no source), where Gobush's own hard cover (0.16 to 0.075) would spin two fifths less.  The
+    conflict stays: see `Ball.published_hard_cover` and `Ball.published_ionomer_cover`.  Range
+    0.16 – 0.35 at 12.8 m/s."""
     soft = Ball.published_soft_cover()
     share = _IONOMER_AGAINST_URETHANE
     friction = {"friction": share * soft.friction, "friction_fast": share * soft.friction_fast}

@@ -15,9 +15,9 @@ from pathlib import Path
 from matplotlib.animation import FFMpegWriter, FuncAnimation
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.text import Text
+from spinlab.show.easel import Stamp
 
 from spinlab.show import clip as clips
-from spinlab.show.easel import Stamp
 from spinlab.show.moving import clip_named
 
 FAIR = ["-vf", "scale=out_color_matrix=bt709:out_range=tv", *clips.PACKED]

@@ -7,6 +7,7 @@ from the register, and a number in a picture against the published one.  Marks: 
 import importlib
 import inspect
 import re
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -68,10 +69,56 @@ def test_every_model_says_all_that_is_asked(model):
     assert "<math" in convert(model.equation)
 
 
+WORDS_OF_CHECKS = {
+    "common practice": "common practice",
+    "MuJoCo": "MuJoCo",
+    "IAPWS": "iapws",
+    "library of the atmosphere": "ambiance",
+}
+"""A phrase of the page where a check's source is no name with a year, and the word that its test's file has for it."""
+
+
+@pytest.mark.parametrize("model", NAMED)
+def test_what_a_model_was_checked_against_stands_in_a_test(model):
+    """Every source of the first column is named by the test that it points at, or by the file that the test stands in."""
+    assert len(model.unmeasured) > 15
+    for what, place in model.checked:
+        room, name = place.split(".")
+        file = Path(__file__).with_name(f"{room}.py").read_text(encoding="utf-8")
+        assert f"\ndef {name}(" in file, place
+        named = re.findall(r"[A-Z][a-z]+|CIPM|NIST|DOP853", what)
+        years = re.findall(r"\b(?:1[89]|20)\d\d\b", what)
+        words = [word for phrase, word in WORDS_OF_CHECKS.items() if phrase in what]
+        asked = words or named or re.findall(r"by hand", what)
+        assert asked, what
+        low = file.lower()
+        assert all(word.lower() in low for word in [*asked, *years]), what
+
+
+def test_a_number_that_set_the_model_is_no_check():
+    """Friction, restitution and stiffness came from these; a check against them would be its own input."""
+    checked = " ".join(what for model in MODELS for what, _ in model.checked)
+    for source in ("Gobush", "Chou", "Arakawa", "Smits", "Haake", "Dewhurst"):
+        assert source not in checked
+
+
+def test_the_page_shows_both_columns_of_every_model():
+    told = models().data
+    assert told.count("| checked against | never measured |") == len(MODELS)
+    for model in MODELS:
+        assert model.unmeasured in told
+        for what, _ in model.checked:
+            assert what in told
+    # a model without a check says so
+    bare = sum(not model.checked for model in MODELS)
+    assert told.count("nothing from outside, only limits and laws") == bare > 0
+
+
 @pytest.mark.parametrize("model", NAMED)
 def test_every_citation_on_the_page_has_its_mark(model):
     """Between two semicolons, a name with its year stands with a mark of S, Q, M, C or J."""
-    for told in (model.source, model.leaves_out, model.also, model.holds):
+    checked = [what for what, _ in model.checked]
+    for told in (model.source, model.leaves_out, model.also, model.holds, model.unmeasured, *checked):
         for clause in told.split(";"):
             cited = re.search(r"\b[A-Z]\w+[ -](?:1[89]|20)\d\d\b", clause)
             assert not cited or re.search(r"\[[SQMCJ, ]+\]", clause), clause
@@ -125,4 +172,4 @@ def test_the_page_folds_every_model_and_asks_nothing_of_the_outside():
 
 def test_a_still_picture_says_what_it_shows():
     markup, said = drawn(model_curve, model_curves.spin_fades(), width=600, height=290)
-    assert said in markup and markup.startswith('<img src="data:image/png;base64,')
+    assert said in markup and markup.startswith("<img ") and 'src="data:image/png;base64,' in markup

@@ -110,7 +110,10 @@ def dry_friction(sliding_speed, ball: Ball):
     """Dry friction coefficient at a sliding speed [m/s], not negative.
 
     `friction` up to 12.8 m/s, `friction_fast` from 26.8 m/s, a straight line between: the two speeds
-    of Gobush 1996, quoted in Penner 2003; that it stays level outside them is our judgement.
+    of Gobush 1996, quoted in Penner 2003; that it stays level outside them is our judgement.  Finish,
+    milling and wear of the face are in the band of friction alone (× 0.8 to 1.2): no source gives a
+    number for any of them.  What is seen of much-worn faces on a dry day (10 – 24 % less spin,
+    common practice, no source) would take friction × 0.70 to 0.58.
     """
     along = (sliding_speed - SLOW_SLIDING) / (FAST_SLIDING - SLOW_SLIDING)
     along = min(max(along, 0.0), 1.0)
