@@ -463,7 +463,7 @@ def under_the_ball(**changes) -> Scene:
                 "Water",
                 kind="thickness",
                 low=0.0,
-                high=150 * um,
+                high=WETNESS["flooded"].water,
                 step=0.1 * um,
                 value=_DEW,
                 half=THIN_FILMS,
