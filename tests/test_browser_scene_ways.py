@@ -16,7 +16,7 @@ from spinlab.units import deg, um
 
 pytestmark = pytest.mark.skipif(bool(b.why_not()), reason=b.why_not() or "a browser is here")
 
-MADE = {"which_repeats": which_repeats, "what_to_fix_first": what_to_fix_first}
+MADE = {"which-repeats": which_repeats, "what-to-fix-first": what_to_fix_first}
 ALL = "() => window.scene?.spec && scene.answer?.rested === scene.spec.rests && scene.fresh"
 
 
@@ -50,7 +50,7 @@ def shown(request, chrome, folder):
 
 @pytest.fixture
 def ways(chrome, folder):
-    seen = opened(chrome, folder, "which_repeats")
+    seen = opened(chrome, folder, "which-repeats")
     yield seen.page
     assert seen.errors == [] and seen.away == []
     seen.close()
@@ -58,7 +58,7 @@ def ways(chrome, folder):
 
 @pytest.fixture
 def fixing(chrome, folder):
-    seen = opened(chrome, folder, "what_to_fix_first")
+    seen = opened(chrome, folder, "what-to-fix-first")
     yield seen.page
     assert seen.errors == [] and seen.away == []
     seen.close()
@@ -201,7 +201,7 @@ def test_rows_are_pressed_and_pressed_back(fixing):
 
 def test_rows_by_touch_on_a_telephone(chrome, folder):
     seen = opened(
-        chrome, folder, "what_to_fix_first", width=390, height=844, has_touch=True, is_mobile=True,
+        chrome, folder, "what-to-fix-first", width=390, height=844, has_touch=True, is_mobile=True,
         device_scale_factor=2,
     )  # fmt: skip
     row = seen.page.get_by_role("button", name=re.compile("^ball: "))
@@ -223,7 +223,7 @@ def test_a_worker_that_nobody_waits_for_is_given_up(fixing):
     assert fixing.evaluate("scene.answer.own_run") == pytest.approx(5.9, abs=0.05)
 
 
-@pytest.mark.parametrize(("name", "told"), [("which_repeats", "bump-and-run"), ("what_to_fix_first", "clean the face")])
+@pytest.mark.parametrize(("name", "told"), [("which-repeats", "bump-and-run"), ("what-to-fix-first", "clean the face")])
 def test_the_guess_hides_the_answer(chrome, folder, name, told):
     seen = opened(chrome, folder, name)
     page = seen.page
@@ -243,7 +243,7 @@ def test_the_guess_hides_the_answer(chrome, folder, name, told):
 
 
 def test_a_link_opens_the_state(chrome, folder):
-    seen = opened(chrome, folder, "what_to_fix_first", f"#water={5 * um}&dynamic_loft={50 * deg}&cover=soft+cover")
+    seen = opened(chrome, folder, "what-to-fix-first", f"#water={5 * um}&dynamic_loft={50 * deg}&cover=soft+cover")
     scene = what_to_fix_first()
     values = scene.start | {"water": 5 * um, "dynamic_loft": 50 * deg, "cover": "soft cover"}
     assert seen.page.locator(".says").inner_text() == scene.sentence(values)

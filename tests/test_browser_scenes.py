@@ -279,3 +279,17 @@ def test_a_page_keeps_its_description_as_data(folder):
     text = (folder / "impact.html").read_text(encoding="utf-8")
     told = json.loads(text.split('class="scene-data">')[1].split("</script>")[0])
     assert [one["name"] for one in told["controls"]] == [one.name for one in SCENES["impact"]().controls]
+
+
+@pytest.mark.parametrize("width, height", [(390, 844), (1280, 800)])
+def test_words_of_the_trade_are_called_up_by_key(window, folder, scenes, width, height):
+    """Each word draws one label of its own inside the picture and says what it means."""
+    page = shown(window, folder / "first-look.html", width, height)
+    for word, meaning in scenes["first-look"].words.items():
+        page.get_by_role("button", name=word, exact=True).focus()
+        page.keyboard.press("Enter")
+        assert page.locator(".term-name:visible").all_inner_texts() == [word]
+        assert page.locator(".word-means").inner_text() == f"{word}: {meaning}."
+        assert page.evaluate(OUTSIDE) == [], word
+    page.keyboard.press("Enter")
+    assert page.locator(".term-name:visible").count() == 0

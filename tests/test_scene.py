@@ -374,3 +374,18 @@ def test_a_page_needs_the_dialect():
 def test_kinds_have_both_units():
     for kind in KINDS.values():
         assert set(kind.described()) == {"metric", "yards"}
+
+
+def test_every_scene_is_kept_under_its_own_name():
+    from spinlab.panels.every import SCENES
+
+    assert {name: make().name for name, make in SCENES.items()} == {name: name for name in SCENES}
+
+
+def test_words_that_a_picture_points_at_are_defined_once():
+    from spinlab.panels.first import first_look
+    from spinlab.panels.terms import SHOWN, TERMS
+
+    made = first_look()
+    assert list(made.words) == list(SHOWN) and set(SHOWN) <= set(TERMS)
+    assert made.described(None)["words"]["carry"] == TERMS["carry"]

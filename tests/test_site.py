@@ -24,7 +24,7 @@ def test_a_page_is_one_small_file_that_asks_nobody(name):
 
 
 def test_a_page_that_is_not_there_is_named_with_those_that_are(tmp_path):
-    with pytest.raises(ValueError, match="no page 'nonsense'; there are impact"):
+    with pytest.raises(ValueError, match="no page 'nonsense'; there are first-look"):
         site.write_pages(["nonsense"], tmp_path)
 
 
@@ -33,7 +33,7 @@ def test_the_command_lists_the_pages(monkeypatch, capsys):
     assert shell.run(["page"]) == 0
     assert [line.split()[0] for line in capsys.readouterr().out.splitlines()] == list(SCENES)
     assert shell.run(["page", "nonsense"]) == 2
-    assert "there are impact" in capsys.readouterr().err
+    assert "there are first-look" in capsys.readouterr().err
 
 
 # -- lessons as text --------------------------------------------------------------------------------------------------

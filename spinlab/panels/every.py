@@ -1,5 +1,6 @@
-"""Every scene, by the name that its file and its page have."""
+"""Every scene, by the name that its file and its page have, in the order of the lessons."""
 
+from .first import first_look
 from .fixing import what_to_fix_first
 from .impact import impact_scene
 from .stopping import flight_and_stop
@@ -9,10 +10,11 @@ from .ways import which_repeats
 __all__ = ["SCENES"]
 
 SCENES = {
+    "first-look": first_look,
+    "under-the-ball": under_the_ball,
     "impact": impact_scene,
-    "stopping": flight_and_stop,
-    "which_repeats": which_repeats,
-    "what_to_fix_first": what_to_fix_first,
-    "under_the_ball": under_the_ball,
+    "flight-and-stop": flight_and_stop,
+    "which-repeats": which_repeats,
+    "what-to-fix-first": what_to_fix_first,
 }
 """Name → the function that makes the scene; commands, site and tests walk through it."""

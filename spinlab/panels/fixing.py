@@ -644,7 +644,7 @@ def what_to_fix_first(**changes) -> Scene:
     start = state_of(PLAYERS["ordinary player"].setting)
     labels = [cause.name for cause in CAUSES]
     parts = {
-        "name": "what_to_fix_first",
+        "name": "what-to-fix-first",
         "title": "What to fix first",
         "controls": [
             Choice("cleaned", "Face cleaned", options=CLEANED, value=start["cleaned"]),

@@ -426,6 +426,8 @@ class Scene:
         values → the records of the next cell.
     facts
         ``(label, name, kind)`` of the numbers that two kept states are compared by.
+    words
+        words of the trade and what they mean, which a close-up can point at.
     """
 
     name: str
@@ -450,6 +452,7 @@ class Scene:
     most: Mapping[str, float] = field(default_factory=dict)
     summary: str = ""
     tries: Sequence[str] = ()
+    words: Mapping[str, str] = field(default_factory=dict)
 
     def __post_init__(self):
         self.by_name = {control.name: control for control in self.controls}
@@ -713,6 +716,7 @@ class Scene:
             "ask_first": self.ask_first,
             "most": dict(self.most),
             "summary": self.summary,
+            "words": dict(self.words),
             "tries": list(self.tries),
             "hidden_alt": f"{self.title}. The answer is hidden until you lock your guess.",
             "values": {},

@@ -467,7 +467,7 @@ def flight_and_stop(own: records.Green | None = None, **changes) -> Scene:
     """
     greens = _greens(own)
     parts = {
-        "name": "stopping",
+        "name": "flight-and-stop",
         "title": "How a ball stops",
         "controls": _controls(greens, own),
         "states": {

@@ -455,7 +455,7 @@ def under_the_ball(**changes) -> Scene:
     """Lesson 01's scene; `changes` replace parts of it."""
     fresh = _FRESH.grooves
     parts = {
-        "name": "under_the_ball",
+        "name": "under-the-ball",
         "title": "Under the ball: a face cut through",
         "controls": [
             Number(

@@ -656,7 +656,7 @@ def which_repeats(own: Spread | None = None, **changes) -> Scene:
         ),
     ]
     parts = {
-        "name": "which_repeats",
+        "name": "which-repeats",
         "title": "Three ways, one distance",
         "controls": [
             Number(

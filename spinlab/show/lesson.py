@@ -48,12 +48,12 @@ def fold(title, *paragraphs):
     return Markdown("\n\n".join((f"<details><summary>{title}</summary>", *paragraphs, "</details>")))
 
 
-def grid(head, rows):
-    """A small table under a heading for each column; numbers stand to the right, each with its unit in one line."""
+def grid(head, rows, numbers=True):
+    """A small table under a heading for each column; `numbers` stand to the right, each with its unit in one line."""
     import re
 
     from IPython.display import Markdown
 
-    lines = (head, ["---", *["---:"] * (len(head) - 1)], *rows)
+    lines = (head, ["---", *["---:" if numbers else "---"] * (len(head) - 1)], *rows)
     whole = "\n".join("| " + " | ".join(map(str, line)) + " |" for line in lines)
     return Markdown(re.sub(r"(?<=\d) (?=[\w°%µ])", "\u00a0", whole))

@@ -180,6 +180,46 @@ export function impact(scene) {
       glass.place({ x: box.lx, y: box.ly, r: box.lr, text: text * 0.92 }, marks);
     }
 
+    // The word that is called up: an arc or a line at what it names, and the word beside it.
+    const term = first ? svg("g", {}, svg("path", { class: "term" }), svg("text", { class: "term-name" })) : null;
+    if (term) node.append(term);
+    function drawTerm({ ball: [bx, by], touch: [hx, hy], tail: [sx, sy], leaving }) {
+      const { values } = scene;
+      const { text, arrow, k } = box;
+      const turn = (x, y, radius, from, to) => {
+        const at_ = (angle) => `${px(x + radius * Math.cos(angle))} ${px(y - radius * Math.sin(angle))}`;
+        return `M${at_(from)}A${px(radius)} ${px(radius)} 0 0 ${to > from ? 0 : 1} ${at_(to)}`;
+      };
+      const level = (x, y, long) => `M${px(x)} ${px(y)}h${px(long)}`;
+      const loft = values.dynamic_loft;
+      const upright = Math.PI / 2;
+      const beside = (angle, far) => [bx + far * Math.cos(angle), by - far * Math.sin(angle)];
+      const edge_ = RADIUS * k;
+      const places = {
+        "dynamic loft": () => [`M${px(hx)} ${px(hy)}v${px(-1.5 * edge_)}${turn(hx, hy, 1.25 * edge_, upright, upright + loft)}`, [hx + text * 0.5, hy - 1.35 * edge_], "start"],
+        "attack angle": () => [`${level(sx, sy, 0.32 * arrow)}${turn(sx, sy, 0.28 * arrow, 0, values.attack_angle)}`, [sx + text, sy - text * 1.1], "start"],
+        "spin loft": () => [turn(hx, hy, 0.62 * arrow, values.attack_angle, loft), [hx + 0.66 * arrow, hy - text * 0.5], "start"],
+        "launch angle": () => [`${level(bx, by, 0.55 * arrow)}${turn(bx, by, 0.5 * arrow, 0, leaving)}`, beside(leaving / 2, 0.55 * arrow), "start"],
+        "ball speed": () => ["M0 0", beside(leaving, 0.7 * arrow).map((v, i) => v + (i ? text * 1.6 : text * 0.8)), "start"],
+        "spin rate": () => [turn(bx, by, 1.18 * edge_, 1.7, 0.3), beside(1.25, 1.38 * edge_), "start"],
+        lands: () => {
+          const [x, y] = [hx - 20e-3 * k * Math.sin(loft), hy - 20e-3 * k * Math.cos(loft)];
+          return [`M${px(x)} ${px(y)}l${px(-text * 1.6)} ${px(text * 0.6)}`, [x - text * 1.9, y + text * 0.9], "end"];
+        },
+        cover: () => [`M${beside(0.5, edge_).map(px).join(" ")}l${px(text * 1.4)} ${px(-text * 0.2)}`, [beside(0.5, edge_)[0] + text * 1.7, beside(0.5, edge_)[1]], "start"],
+        film: () => [`M${px(box.lx - box.lr)} ${px(box.ly)}h${px(-text)}`, [box.lx - box.lr - text * 1.3, box.ly + text * 0.35], "end"],
+      };
+      const found = places[scene.word]?.();
+      show(term, Boolean(found));
+      if (!found) return;
+      const [d, [x, y], anchor_] = found;
+      put(term.firstChild, { d });
+      const wide = text * 0.62 * scene.word.length;
+      const least = anchor_ === "end" ? wide + 6 : anchor_ === "middle" ? wide / 2 + 6 : 6;
+      const most = anchor_ === "start" ? box.w - wide - 6 : box.w - 6;
+      put(term.lastChild, { x: px(clamp(x, least, most)), y: px(clamp(y, text * 1.2, box.h - text)), "text-anchor": anchor_, "font-size": px(text * 1.1), text: scene.word });
+    }
+
     function draw() {
       const { answer, values, moment, hidden } = scene;
       const secret = hidden && !first;
@@ -249,6 +289,7 @@ export function impact(scene) {
       for (const one of Object.values(turns)) show(one, !hidden);
 
       drawWords(now, secret, open, lying);
+      if (term) drawTerm({ ball: from, touch: [hx, hy], tail: [sx, sy], leaving });
       glass.show({
         film: now.film, water: lying, gap: touched ? 0 : now.gap, slipped: now.slipped, way: water, touched,
         words: phrase(lying > 0 ? (open ? "left" : touched ? "film" : "water") : "none", { film: touched ? now.film : lying }),
@@ -323,6 +364,8 @@ export function impact(scene) {
     const node = svg("g", { class: "flight" }, svg("clipPath", { id: inside }, frame),
       svg("g", { "clip-path": `url(#${inside})` }, air, turf, ticks, ghosts, lines.dry, lines.wet, dots.dry, dots.wet),
       signs.dry, words.dry, likely.dry, signs.wet, words.wet, likely.wet);
+    const bracket = svg("g", {}, svg("path", { class: "term" }), svg("text", { class: "term-name" }));
+    node.append(bracket);
     let box = {};
     let ticked = "";
 
@@ -387,6 +430,14 @@ export function impact(scene) {
         const band = scene.bands?.values[`${name}_carry`];
         put(likely[name], { text: band && t >= total && box.roomy ? phrase("flight_likely", { low: band[0], high: band[1] }) : "" });
         show(signs[name], words[name].textContent !== "");
+      }
+      const word = { carry: [0, answer.dry_carry], run: [answer.dry_carry, answer.dry_total] }[scene.word];
+      show(bracket, Boolean(word));
+      if (word) {
+        const [from, to] = word.map((x) => spot(x, 0)[0]);
+        const y = box.ground - box.text * 1.1;
+        put(bracket.firstChild, { d: `M${px(from)} ${px(y - 7)}v14M${px(from)} ${px(y)}H${px(to)}M${px(to)} ${px(y - 7)}v14` });
+        put(bracket.lastChild, { x: px(Math.max((from + to) / 2, 30)), y: px(y - box.text * 0.6), "text-anchor": "middle", "font-size": px(box.text * 1.1), text: scene.word });
       }
       ghosts.replaceChildren(...(hidden ? [] : scene.kept.map(({ answer: kept }) => {
         const rows = kept.wet_path;

@@ -448,10 +448,26 @@ export function mount(root, given, makeEngine, host = {}) {
         "Enter on a grip opens its slider and number.", "Space starts and stops slow motion on its button."].map((text) => html("li", {}, text)))));
 
   const title = html("p", { class: "title", id: `${id}-title` }, spec.title);
+  // -- words of the trade, called up one at a time as labels in the picture
+
+  scene.word = "";
+  const means = html("p", { class: "word-means", role: "status" });
+  const words = html("div", { class: "words", role: "group", "aria-label": "Words" },
+    ...Object.keys(spec.words).map((word) => html("button", {
+      type: "button", "aria-pressed": "false",
+      onclick: () => {
+        scene.word = scene.word === word ? "" : word;
+        for (const one of words.querySelectorAll("button")) one.setAttribute("aria-pressed", String(one.textContent === scene.word));
+        put(means, { text: scene.word ? `${scene.word}: ${spec.words[scene.word]}.` : "" });
+        draw();
+      },
+    }, word)), means);
+  words.hidden = !Object.keys(spec.words).length;
+
   const section = html("section", {
     class: "scene", "data-lm-suppress-shortcuts": "true", // JupyterLab keeps its keys to itself here
     "aria-labelledby": `${id}-title` },
-    html("div", { class: "head" }, title, states), ask, picture, says, trouble, time,
+    html("div", { class: "head" }, title, states), ask, picture, words, says, trouble, time,
     html("div", { class: "bar" }, chips, actions), behind, table, more, live);
   root.append(section);
   paint();
