@@ -772,10 +772,6 @@ class _Room:
         fields = getattr(kind, "_fields", None)
         return kind(*(np.zeros(size) for _ in fields)) if fields else np.zeros(size)
 
-    def _is_given(self, name):
-        """Does it come with its numbers?"""
-        return _is_usual(self.kinds[name]) or not isinstance(self.sizes[name], int)
-
     def described(self) -> dict:
         """The same for the page: data, or sizes, by name and field."""
         return {

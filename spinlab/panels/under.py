@@ -576,7 +576,7 @@ def under_the_ball(**changes) -> Scene:
         "say_first": _sentences(""),
         "texts": {
             "found": "As found",
-            "now": [("way < 0.5", "Not cleaned"), ("", "Cleaned: {cleaning}")],
+            "now": [("way < 0.5", "Not cleaned: take a tool"), ("", "Cleaned: {cleaning}")],
             "spin": "spin {spin:spin}",
             "likely": "likely {low:spin#} to {high:spin}",
             "run_out": "run-out {run:distance}",
@@ -590,12 +590,16 @@ def under_the_ball(**changes) -> Scene:
             ],
             "room": [
                 ("groove_holds < 1e-6", "the edge of contact is the only way out"),
-                ("", "under the ball: {room_in_drops:share} of a drop"),
+                ("", "room under the ball: {room_in_drops:share} of a drop"),
             ],
-            "limit": f"{{groove_holds:thickness}} held, at most {MOST_AREA_OVER_PITCH / um:.0f} µm",
+            "limit": [
+                ("groove_holds < 1e-6", ""),
+                ("", f"{{groove_holds:thickness}} held, at most {MOST_AREA_OVER_PITCH / um:.0f} µm"),
+            ],
             "limits": [
+                ("groove_holds < 1e-6", "a face without grooves"),
                 ("limits_broken < 0.5", "within the groove limits, by these numbers"),
-                ("", "outside the groove limits, by these numbers"),
+                ("", "breaks {limits_broken:number.0} groove limits, by these numbers"),
             ],
             "spotless": "spotless and dry {spotless_spin_rate:spin}",
             "way": "{spin:spin}",

@@ -3,14 +3,18 @@
 // what moves is read from the rows that the scene's `compute` has filled.
 
 import { clamp, dragged, grip, keyed, line, px, put, show, svg, valueAt, wayOf } from "./dom.js";
+import { guessGrip } from "./guess.js";
+import { at, row } from "./rows.js";
 
 const RADIUS = 21.335e-3; // of the ball [m]
 const VIEW = 6.4e-3; // the least width of the face that is seen [m]
 const BESIDE = 2.1e-3; // of the flats beyond the two grooves
 const APPROACH = 0.14; // share of the story before first touch
+const LEAVING = 0.9; // so late in the contact the picture comes to rest, the cover about to depart
 const SECONDS = 7;
 const DECAY = 1.5; // how the tips are spread: as many stand in the cover as the usual contact has solid share
-const TIPS = 13; // on a flat
+const TIPS = 19; // on a flat
+const TIP = [[-0.5, 0], [-0.3, 0.3], [-0.16, 0.8], [-0.06, 0.98], [0.06, 0.98], [0.16, 0.8], [0.3, 0.3]]; // outline of one
 const TICKS = [1e-6, 3e-6, 10e-6, 60e-6];
 const SWEEP = 550; // a tapped tool takes so long over the face [ms]
 const WAYS = ["nothing", "tee", "dry_towel", "damp_towel", "then_dry"];
@@ -21,12 +25,6 @@ const TOOLS = {
   drops: "M-6 16q-3.5 5 0 6.500q3.500 -1.500 0 -6.500zM5 15q-3.500 5 0 6.500q3.500 -1.500 0 -6.500z",
 };
 
-const at = (column, place) => {
-  const k = clamp(Math.floor(place), 0, column.length - 2);
-  const share = place - k;
-  return column[k] * (1 - share) + column[k + 1] * share;
-};
-const row = (rows, place) => Object.fromEntries(Object.entries(rows).map(([name, column]) => [name, at(column, place)]));
 // An even spread of numbers in 0 … 1 that looks uneven.
 const spread = (k) => (0.35 + k * 0.6180339887) % 1;
 
@@ -85,7 +83,8 @@ export function under(scene) {
     const ticks = svg("g", { class: "under-ticks" });
     const ruler = part("under-ruler");
     const millimetre = svg("text", { class: "under-light", "text-anchor": "middle" });
-    const named = { cover: svg("text", { class: "under-dark", "text-anchor": "middle" }), doing: svg("text", { class: "under-dark", "text-anchor": "end" }) };
+    const named = { cover: svg("text", { class: "under-dark", "text-anchor": "middle" }), doing: svg("text", { class: "under-dark", "text-anchor": "end" }),
+      flat: svg("text", { class: "under-light", "text-anchor": "middle" }), groove: svg("text", { class: "under-light", "text-anchor": "middle" }) };
     const told = [svg("text", { class: "under-light" }), svg("text", { class: "under-light" })];
     const sign = svg(first ? "circle" : "rect", { class: `sign ${first ? "plain" : "wet"}` });
     const tag = svg("text", { class: "tag" });
@@ -96,7 +95,7 @@ export function under(scene) {
       svg("path", { class: "guess-mark" }), svg("path", { class: "needle" }));
     const [track, range, guessMark, needle] = gauge.children;
     const clipped = svg("g", { "clip-path": `url(#${inside})` }, air, filling, pools, film, flow, cover, specks, metal, soil, grit, grass, spots, before, ticks, ruler,
-      millimetre, named.cover, named.doing, ...told);
+      millimetre, ...Object.values(named), ...told);
     const body = svg("g", {}, svg("clipPath", { id: inside }, frame), clipped);
     const node = svg("g", { class: `lane ${name}` }, body, gauge, sign, tag, spin, likely, ...facts);
     let box = {};
@@ -135,11 +134,8 @@ export function under(scene) {
       }),
     } : {};
     node.append(...Object.values(turns));
-    const guessing = first ? null : svg("g", { class: "grip guessing", "aria-hidden": "true" }, svg("circle", { r: 24, class: "reach" }), svg("path", { d: "M0 2L11 20L-11 20Z", class: "knob" }));
-    if (guessing) {
-      dragged(guessing, scene.picture, ([x]) => scene.guessing?.set("now_spin_rate", ((x - box.x - box.gx) / box.gw) * spec.most.spin_rate));
-      node.append(guessing);
-    }
+    const guessing = first ? null : guessGrip(scene, "now_spin_rate", ([x]) => ((x - box.x - box.gx) / box.gw) * spec.most.spin_rate, svg("path", { d: "M0 2L11 20L-11 20Z", class: "knob" }));
+    if (guessing) node.append(guessing);
     const reachOf = () => Math.max(k * (scene.answer?.groove_bottom ?? 0), 14);
 
     function resize(given) {
@@ -204,16 +200,17 @@ export function under(scene) {
       const rough = values.roughness;
       const edge = [];
       const tips = [];
+      const blockedAt = (middle) => !outline.length || lies(middle, "soil_in_grooves") > 0.95;
       for (const middle of lands) {
         const [from, to] = [middle - pitch / 2 + half, middle + pitch / 2 - half];
         if (to <= from) continue;
         edge.push([X(from), floor]);
         const step = (to - from) / TIPS;
         for (let i = 0; i < TIPS; i += 1) {
-          const high = (-rough * Math.log(0.1 + 0.88 * spread(i))) / DECAY;
-          const [a, top, b] = [from + step * i, from + step * (i + 0.5), from + step * (i + 1)];
-          edge.push([X(a), floor], [X(top - step * 0.14), level(high)], [X(top + step * 0.14), level(high)], [X(b), floor]);
-          tips.push({ x: X(top), at: top, high });
+          const high = (-rough * Math.log(0.15 + 0.83 * spread(i))) / DECAY;
+          const top = from + step * (i + 0.5);
+          for (const [off, share_] of TIP) edge.push([X(top + off * step), floor + (level(high) - floor) * share_]);
+          tips.push({ x: X(top), at: top, high, bare: spread(i + 7) >= lies(middle, "grass") });
         }
         edge.push([X(to), floor]);
         const groove = middle + pitch / 2;
@@ -223,14 +220,15 @@ export function under(scene) {
 
       // the cover: flat where it is pressed, round beyond, and let into the grooves a little
       const most = Math.max(...rows.patch);
-      const bulge = 0.3 * answer.groove_bottom * k * (most > 0 ? now.patch / most : 0) * (touched ? 1 : 0);
+      const patch = touched ? at(rows.patch, Math.min(share, LEAVING) * (rows.patch.length - 1)) : 0;
+      const bulge = 0.3 * answer.groove_bottom * k * (most > 0 ? patch / most : 0);
       const rest = touched ? level(now.film) : level(secret ? values.water : rows.film[0]) - gap * floor * 1.15;
       const low = Array.from({ length: 97 }, (_, i) => {
         const x = (i / 96 - 0.5) * view;
-        let y = rest - gapBeyond(x, touched ? now.patch : 0) * k;
+        let y = rest - gapBeyond(x, patch) * k;
         if (bulge > 0 && outline.length) {
           const off = Math.abs(x - (Math.round(x / pitch - 0.5) + 0.5) * pitch);
-          if (off < half * 0.9) y += bulge * Math.cos((off / (half * 0.9)) * (Math.PI / 2)) ** 2;
+          if (off < half * 0.9 && !blockedAt((Math.round(x / pitch - 0.5) + 0.5) * pitch)) y += bulge * Math.cos((off / (half * 0.9)) * (Math.PI / 2)) ** 2;
         }
         return [X(x), y];
       });
@@ -241,23 +239,31 @@ export function under(scene) {
       put(specks, {
         d: Array.from({ length: Math.ceil(w / cell) + 2 }, (_, i) => {
           const x = (((i * cell + slid) % (w + 2 * cell)) + w + 2 * cell) % (w + 2 * cell) - cell;
-          const y = rest - gapBeyond((x - w / 2) / k, touched ? now.patch : 0) * k - 12 - ((i * 29) % 5) * 9;
+          const y = rest - gapBeyond((x - w / 2) / k, patch) * k - 12 - ((i * 29) % 5) * 9;
           return `M${px(x)} ${px(y)}l5 -4`;
         }).join(""),
       });
 
       // water: on the flats, and what has left them in the grooves
-      const reached = touched ? (share >= rows.patch.indexOf(most) / (rows.patch.length - 1) ? most : now.patch) : 0;
+      const reached = touched ? (share >= rows.patch.indexOf(most) / (rows.patch.length - 1) ? most : patch) : 0;
       const sheet = [];
       const pooled = [];
+      const thickAt = (x) => (Math.abs(x) <= reached && !wiped ? now.film : wet(x));
       for (const middle of lands) {
-        const [from, to] = [middle - pitch / 2 + half * 0.86, middle + pitch / 2 - half * 0.86];
-        const points = Array.from({ length: 17 }, (_, i) => {
-          const x = from + ((to - from) * i) / 16;
-          const thick = Math.abs(x) <= reached && !wiped ? now.film : wet(x);
-          return [X(x), level(thick)];
+        if (!(wet(middle) > 0)) continue;
+        // over a blocked groove it lies as on the flats; an open one it only hangs over
+        const ends = [-1, 1].map((side) => {
+          const groove = middle + (side * pitch) / 2;
+          return blockedAt(groove) ? { x: groove, down: [] } : { x: groove - side * half, down: [[X(groove - side * half * 0.8), floor + 4]] };
         });
-        if (wet(middle) > 0) sheet.push(`M${px(X(from) - 2)} ${px(floor + 6)}${line(points).replace("M", "L")}L${px(X(to) + 2)} ${px(floor + 6)}Z`);
+        const points = Array.from({ length: 17 }, (_, i) => {
+          const x = ends[0].x + ((ends[1].x - ends[0].x) * i) / 16;
+          return [X(x), level(thickAt(x))];
+        });
+        const [first_, last] = [points[0], points[16]];
+        const close = (end, [x, y]) => (end.down.length ? `Q${px((x + end.down[0][0]) / 2)} ${px(y)} ${px(end.down[0][0])} ${px(end.down[0][1])}` : `L${px(x)} ${px(floor + 4)}`);
+        const open = ends[0].down.length ? `M${px(ends[0].down[0][0])} ${px(floor + 4)}Q${px((first_[0] + ends[0].down[0][0]) / 2)} ${px(first_[1])} ${px(first_[0])} ${px(first_[1])}` : `M${px(first_[0])} ${px(floor + 4)}L${px(first_[0])} ${px(first_[1])}`;
+        sheet.push(`${open}${line(points).replace("M", "L")}${close(ends[1], last)}Z`);
       }
       const deep = answer.groove_bottom * k;
       const stuffed = [];
@@ -279,7 +285,7 @@ export function under(scene) {
       put(before, { d: `M0 ${px(level(lying))}H${w}` });
 
       // the way the water goes, from the middle of a flat to its grooves, or all along
-      const shut = !outline.length || lies(0, "soil_in_grooves") > 0.95;
+      const shut = blockedAt(0);
       const moving = touched && share < 1 && now.film > 0 && lying > 0;
       show(flow, moving);
       if (moving) {
@@ -289,7 +295,7 @@ export function under(scene) {
       }
 
       // where metal stands in the cover
-      const on = touched ? tips.filter((tip) => tip.high > now.film && Math.abs(tip.at) < now.patch && !(Math.abs(tip.at - Math.round(tip.at / pitch) * pitch) < (lies(tip.at, "soil_on_lands") * land) / 2)) : [];
+      const on = touched ? tips.filter((tip) => tip.bare && tip.high > now.film && Math.abs(tip.at) < patch && !(Math.abs(tip.at - Math.round(tip.at / pitch) * pitch) < (lies(tip.at, "soil_on_lands") * land) / 2)) : [];
       show(spots, on.length > 0);
       put(spots, { d: on.map(({ x }) => `M${px(x - 3)} ${px(rest)}h6`).join("") || "M0 0" });
 
@@ -325,6 +331,10 @@ export function under(scene) {
       const small = Math.max(12, box.text * 0.82);
       put(ruler, { d: `M${px(w - small - k * 1e-3)} ${px(h - small * 0.75)}h${px(k * 1e-3)}m0 -4v8M${px(w - small - k * 1e-3)} ${px(h - small * 0.75 - 4)}v8` });
       put(millimetre, { x: px(w - small - k * 0.5e-3), y: px(h - small * 1.15), text: "1 mm", "font-size": small });
+      // where no grip stands
+      show(named.groove, !first && outline.length > 0);
+      put(named.flat, { x: px(X(0)), y: px(floor + small * (first ? 2.6 : 1.7)), text: "flat", "font-size": small });
+      put(named.groove, { x: px(X(pitch / 2)), y: px(floor + deep + small * 1.25), text: "groove", "font-size": small });
       placeGrips(X, level, pitch, deep);
     }
 
@@ -363,7 +373,7 @@ export function under(scene) {
       if (!guessing) return;
       const spot = scene.guessing?.of("now_spin_rate");
       show(guessing, Boolean(spot));
-      if (spot) put(guessing, { transform: `translate(${px(gaugeAt(spot.value))} ${px(box.gy)})` });
+      if (spot) guessing.refresh(gaugeAt(spot.value), box.gy);
       const said = scene.guessed.find((one) => one.of === "now_spin_rate");
       show(guessMark, Boolean(said));
       if (said) put(guessMark, { d: `M${px(gaugeAt(said.value))} ${box.gy - 11}v22` });
@@ -464,6 +474,8 @@ export function under(scene) {
       resize(given) {
         box = given;
         const { w, text, step } = box;
+        box.under = w < 480 ? 0.24 : 0; // where it is narrow the bar lies under the name
+        box.bars = box.under ? 50 : 50 + text * 11.6;
         put(node, { transform: `translate(${px(box.x)} ${px(box.y)})` });
         put(title, { x: 0, y: text, "font-size": text, text: "Wipe with" });
         put(bestSaid, { x: w, y: text, "font-size": text * 0.92 });
@@ -471,24 +483,26 @@ export function under(scene) {
           const y = box.head + i * step;
           put(one.back, { x: 0, y: y + 1, width: w, height: step - 2 });
           put(one.handle, { transform: `translate(24 ${px(y + step / 2)})` });
-          put(one.label, { x: 50, y: y + step / 2, dy: "0.35em", "font-size": text });
+          put(one.sign, { transform: `scale(${px(step / 48)})` });
+          put(one.label, { x: 50, y: y + step * (0.5 - box.under * 0.75), dy: "0.35em", "font-size": text });
           put(one.number, { x: w - 10, y: y + step / 2, dy: "0.35em", "font-size": text });
         });
       },
       draw() {
         const { answer, values, hidden } = scene;
         const { w, text, step } = box;
-        const [from, to] = [50 + text * 11.6, w - 16 - text * 5];
+        const [from, to] = [box.bars, w - 16 - text * 5];
         const X = (value) => from + (to - from) * clamp(value / spec.most.spin_rate, 0, 1);
         show(best, !hidden);
         put(best, { d: hidden ? "M0 0" : `M${px(X(answer.spotless_spin_rate))} ${px(box.head)}V${px(box.head + step * rows.length)}` });
         put(bestSaid, { text: hidden ? "" : phrase("spotless") });
         rows.forEach((one, i) => {
-          const y = box.head + (i + 0.5) * step;
+          const y = box.head + (i + 0.5 + box.under) * step;
+          const thick = step * (box.under ? 0.2 : 0.34);
           const value = answer[`${one.name}_spin_rate`];
           const band = hidden ? null : scene.bands?.values[`${one.name}_spin_rate`];
           const said = hidden ? "" : speak.say("spin", value);
-          put(one.bar, { x: px(from), y: px(y - step * 0.17), width: px(hidden ? 0 : X(value) - from), height: px(step * 0.34), class: `bar ${values.cleaning === one.option ? "wet" : "plain"}` });
+          put(one.bar, { x: px(from), y: px(y - thick / 2), width: px(hidden ? 0 : X(value) - from), height: px(thick), class: `bar ${values.cleaning === one.option ? "wet" : "plain"}` });
           put(one.whisker, { d: band ? `M${px(X(band[0]))} ${px(y)}H${px(X(band[1]))}M${px(X(band[0]))} ${px(y - 6)}v12M${px(X(band[1]))} ${px(y - 6)}v12` : "M0 0" });
           put(one.number, { text: said });
           const now = values.cleaning === one.option;
