@@ -707,6 +707,7 @@ def what_to_fix_first(**changes) -> Scene:
             Plot(
                 name="shares",
                 share=1.15,
+                tall=1.65,
                 x=Axis("saved", "Fair share of the run-out", "distance", -5.0, 5.0),
                 y=Axis(
                     "cause", "Fair share: average over every order", "number", 0.0, 1.0, ticks=False

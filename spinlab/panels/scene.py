@@ -188,8 +188,8 @@ class Axis:
 @dataclass(frozen=True)
 class Plot:
     """Marks between two axes; names in marks mean controls and what `compute` returns.  Several
-    plots divide the width by their `share`; one above the other they are as much higher as `tall`
-    says; with `ground` it is drawn on turf."""
+    plots divide the width by their `share`; one above the other they are at least so much higher
+    than usual as `tall` says; with `ground` it is drawn on turf."""
 
     x: Axis
     y: Axis

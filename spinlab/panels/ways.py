@@ -400,7 +400,10 @@ def three_ways(
     lob_alone: Array,
     run_alone: Array,
 ) -> Answer:
-    """Three ways to play a distance: a few shots of each under the hand, all of them at rest."""
+    """Three ways to play a distance: a few shots of each under the hand, all of them at rest.
+
+    What spoils each is then infinite, that is, not known yet.
+    """
     tables = Tables(draws=draws, players=players, greens=greens, places=places, most=most)
     own = Player(player=player, practised=practised, growth=growth, factor=1.0)
     low_club = Club(dynamic_loft=LOW_LOFT, attack_angle=LOW_ATTACK)
@@ -430,6 +433,8 @@ def three_ways(
         fill_alone(
             run_alone, usual, tables, room, run_club, own, run_way.head_speed, water, lie
         )
+    if rested < 0.5:
+        low_alone[0] = math.inf
     low_ends = 0.0
     low_to = 1.0
     lob_ends = 0.0
@@ -634,7 +639,7 @@ def which_repeats(own: Spread | None = None, **changes) -> Scene:
             ],
         ),
         Plot(
-            name="spoils",
+            name="causes",
             share=3.0,
             x=Axis("alone", "Spread if only this varied", "distance", 0.0, 10.0),
             y=Axis("cause", "Press what to practise", "number", 0.0, 1.0, ticks=False),

@@ -9,7 +9,7 @@ export async function localEngine(spec) {
   let wanted = null;
   let worker = needed ? started() : null;
   function started() {
-    const made = workerAt(url, spec);
+    const made = workerAt(spec);
     if (!made) return null;
     made.onmessage = ({ data }) => {
       if (!wanted || data.id !== wanted.id) return;
@@ -19,8 +19,17 @@ export async function localEngine(spec) {
         wanted.done(data.bands);
       }
     };
-    made.onerror = () => { made.broken = true; };
+    made.onerror = () => {
+      made.broken = true;
+      if (wanted?.busy) computed(wanted);
+    };
     return made;
+  }
+  // A page that has no worker computes here.
+  function computed(question) {
+    for (let k = 1; k <= spec.rests; k += 1) question.rested(here.answer(question.values, k));
+    question.busy = false;
+    question.done(here.bands(question.values));
   }
   return {
     local: true,
@@ -34,13 +43,9 @@ export async function localEngine(spec) {
         worker.terminate();
         worker = started();
       }
-      wanted = { id, done, rested, busy: true };
+      wanted = { id, values, done, rested, busy: true };
       if (worker && !worker.broken) worker.postMessage({ id, values });
-      else {
-        for (let k = 1; k <= spec.rests; k += 1) rested(here.answer(values, k));
-        wanted.busy = false;
-        done(here.bands(values));
-      }
+      else computed(wanted);
       return null;
     },
     close() {
@@ -50,10 +55,13 @@ export async function localEngine(spec) {
   };
 }
 
-function workerAt(url, spec) {
+function workerAt(spec) {
   try {
-    const worker = new Worker(url, { type: "module" });
     const { code, ...rest } = spec;
+    // a plain script: a page from a disk may not start a module as its worker
+    const plain = URL.createObjectURL(new Blob([code.replace(/^export /gm, "")], { type: "text/javascript" }));
+    const worker = new Worker(plain);
+    URL.revokeObjectURL(plain);
     worker.postMessage({ spec: rest });
     return worker;
   } catch {

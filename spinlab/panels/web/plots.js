@@ -20,7 +20,7 @@ export function plots(scene) {
     const whole = spec.plots.reduce((sum, { share }) => sum + share, 0);
     const text = clamp(width * 0.0175, 15, 27);
     const most = Math.max(...spec.plots.map(({ share }) => share));
-    const tall = ({ share, tall: more }) => (beside ? clamp(((width * most) / whole) * 0.62, 290, 660) : clamp((width * 0.62 * share) / most, 290, 660) * more);
+    const tall = ({ share, tall: more }) => (beside ? clamp(((width * most) / whole) * 0.62, 290, 660) : clamp((width * 0.62 * share) / most, 290 * more, 660));
     let [x, y] = [0, 0];
     made.forEach((one, k) => {
       const [w, h] = [beside ? (width * spec.plots[k].share) / whole : width, tall(spec.plots[k])];

@@ -14,7 +14,9 @@ const STILLS = 7;
 
 let count = 0;
 
-export function mount(root, spec, makeEngine, host = {}) {
+export function mount(root, given, makeEngine, host = {}) {
+  // controls get parts of the page here; what a worker is given must stay plain data
+  const spec = { ...given, controls: given.controls.map((control) => ({ ...control })) };
   count += 1;
   const id = `scene${count}`;
   const speak = speaker(spec);
@@ -99,9 +101,16 @@ export function mount(root, spec, makeEngine, host = {}) {
     if (!quiet) host.turned?.(scene.values);
   };
 
+  let full = null; // where the controls stood for the last full answer, as long as it is shown
+
   function answerNow() {
     asked = 0;
     if (!engine) return;
+    if (full && Object.entries(scene.values).every(([name, value]) => full[name] === value)) {
+      draw(); // the full answer is here already
+      return;
+    }
+    full = null;
     engine.answer({ ...scene.values }, (answer, error) => {
       put(trouble, { text: error ?? "" });
       trouble.hidden = !error;
@@ -129,6 +138,7 @@ export function mount(root, spec, makeEngine, host = {}) {
       cancelAnimationFrame(asked); // a quick answer that has not been given yet comes too late
       asked = 0;
       scene.answer = { ...at, ...answer };
+      full = at;
       draw();
       speakUp();
     });
@@ -462,7 +472,7 @@ export function mount(root, spec, makeEngine, host = {}) {
     trouble.hidden = !state;
   };
 
-  Promise.resolve(makeEngine(spec, scene)).then((made) => {
+  Promise.resolve(makeEngine(given, scene)).then((made) => {
     engine = made;
     scene.sweep = made.sweep;
     if (host.fragment) scene.restore(parsed(host.fragment()));
