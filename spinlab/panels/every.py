@@ -2,6 +2,7 @@
 
 from .fixing import what_to_fix_first
 from .impact import impact_scene
+from .lofts import loft_against_spin
 from .stopping import flight_and_stop
 from .ways import which_repeats
 
@@ -9,6 +10,7 @@ __all__ = ["SCENES"]
 
 SCENES = {
     "impact": impact_scene,
+    "loft_against_spin": loft_against_spin,
     "stopping": flight_and_stop,
     "which_repeats": which_repeats,
     "what_to_fix_first": what_to_fix_first,

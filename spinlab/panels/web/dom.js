@@ -28,6 +28,9 @@ export function put(node, attributes) {
   }
 }
 
+// Whether an answer has left this open: a number, or the first of an array, that is not finite.
+export const open = (value) => (typeof value === "number" ? !Number.isFinite(value) : ArrayBuffer.isView(value) ? !Number.isFinite(value[0]) : open(Object.values(value)[0]));
+
 export const show = (node, visible) => put(node, { display: visible ? null : "none" });
 export const clamp = (value, low, high) => Math.min(Math.max(value, low), high);
 export const px = (value) => Math.round(value * 100) / 100;
