@@ -98,9 +98,10 @@ export function keyed(control, value, key) {
   return moved;
 }
 
-// Follow a pointer from where it goes down until it is let go; touch does not scroll meanwhile.
+// Follow a pointer from where it goes down until it is let go; touch does not scroll meanwhile (browsers heed touch-action on
+// a whole picture only, and beside its grips a picture must scroll).
 export function dragged(node, picture, move, done = () => {}) {
-  node.style.touchAction = "none";
+  node.addEventListener("touchstart", (event) => event.preventDefault(), { passive: false });
   const place = (event) => {
     const box = picture.getBoundingClientRect();
     return [event.clientX - box.left, event.clientY - box.top];
