@@ -102,7 +102,7 @@ def test_the_band_along_the_curve_is_that_of_the_point(scene, answers):
 
 @pytest.mark.parametrize("name", ["dry", "wet"])
 def test_the_band_of_the_peak_is_the_lessons(scene, answers, name):
-    """The lesson draws 128 times, the scene 256 times, each its own."""
+    """The same draws; the scene looks for each peak from thirteen knots."""
     shot = Setting(
         arriving=PITCH, face=FACES["fresh"], ball=BALLS["soft cover"], between=STATES[name]
     )
@@ -110,7 +110,7 @@ def test_the_band_of_the_peak_is_the_lessons(scene, answers, name):
     answer = answers["clean and dry" if name == "dry" else name]
     lean = found.loft - found.dynamic_loft
     told = (found.band.low - lean, found.band.high - lean)
-    assert (answer["best_low"], answer["best_high"]) == pytest.approx(told, abs=1.0 * deg)
+    assert (answer["best_low"], answer["best_high"]) == pytest.approx(told, abs=0.3 * deg)
     assert answer["best_low"] <= answer["best_loft"] <= answer["best_high"]
 
 

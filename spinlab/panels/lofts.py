@@ -243,15 +243,19 @@ def fill_run(usual: Usual, run: Run, kept: Kept) -> None:
 
 @entry
 def peak_near(usual: Usual, spin: Array, kept: Kept):
-    """The dynamic loft [rad] with most spin: golden sections about the largest spin of a curve."""
+    """The dynamic loft [rad] with most spin: golden sections about the largest spin of a curve.
+
+    A draw may move the loft itself; what is returned is the moved one, within the picture's ends.
+    """
+    moved = usual.moved[DYNAMIC_LOFT] - usual.now[DYNAMIC_LOFT]
     best = 0
     for i in range(len(spin)):
         if spin[i] > spin[best]:
             best = i
     step = (HIGHEST - LOWEST) / (float(len(spin)) - 1.0)
     middle = loft_at(best, len(spin))
-    left = max(middle - step, LOWEST)
-    right = min(middle + step, HIGHEST)
+    left = max(middle - step, LOWEST - moved)
+    right = min(middle + step, HIGHEST - moved)
     first = left + GOLDEN * (right - left)
     second = right - GOLDEN * (right - left)
     at_first = spin_at(usual, first, kept)
@@ -269,7 +273,7 @@ def peak_near(usual: Usual, spin: Array, kept: Kept):
             at_first = at_second
             second = right - GOLDEN * (right - left)
             at_second = spin_at(usual, second, kept)
-    return 0.5 * (left + right)
+    return 0.5 * (left + right) + moved
 
 
 @entry
@@ -324,9 +328,7 @@ def fill_band(
         fill_spin(usual, edges.low, kept)
         for knot in range(knots):
             table[draw * knots + knot] = edges.low[knot]
-        usual.now[DYNAMIC_LOFT] = peak_near(usual, edges.low, kept)
-        vary_row(usual.now, usual.shares, usual.doubts, usual.moved)
-        column[draw] = usual.moved[DYNAMIC_LOFT]  # with what is not known of the loft itself
+        column[draw] = peak_near(usual, edges.low, kept)
     for i in range(width):
         usual.shares[i] = -1.0
     best_low, best_high = ends_of(column)
