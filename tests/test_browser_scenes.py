@@ -288,7 +288,7 @@ def test_words_of_the_trade_are_called_up_by_key(window, folder, scenes, width, 
     for word, meaning in scenes["first-look"].words.items():
         page.get_by_role("button", name=word, exact=True).focus()
         page.keyboard.press("Enter")
-        assert page.locator(".term-name:visible").all_inner_texts() == [word]
+        assert page.locator(".term-name:visible").all_text_contents() == [word]
         assert page.locator(".word-means").inner_text() == f"{word}: {meaning}."
         assert page.evaluate(OUTSIDE) == [], word
     page.keyboard.press("Enter")

@@ -16,6 +16,7 @@ from spinlab.catalogue import PITCH
 from spinlab.evidence import modelled
 from spinlab.evidence.questions import QUESTIONS, answer, as_json
 from spinlab.panels.fixing import what_to_fix_first
+from spinlab.panels.lofts import loft_against_spin
 from spinlab.panels.ways import which_repeats
 from spinlab.panels.words import Rule, Speaker
 from spinlab.physics.players import PLAYERS, REFERENCE
@@ -100,6 +101,7 @@ PLACES = [
     ("dry spin", "value", lambda: picture("clean-face-caked-dew"), f"spotless, dry face: {NUMBER} rpm", 10),
     ("dry spin", "value", lambda: picture("dry-and-wet-wet"), f"Dry, .*? with {NUMBER} rpm", 10),
     ("dry spin", "value", lambda: picture("loft-and-spin-wedges"), f"at 56°: dry {NUMBER} rpm", 10),
+    ("dry spin", "value", lambda: scene(loft_against_spin), f"here spin {NUMBER} rpm", 10),
     ("dry spin", "value", lambda: scene(what_to_fix_first), f"Spin well kept {NUMBER} rpm", 10),
     ("damp spin", "value", lambda: picture("words-a-pitch"), f"damp at .*? and {NUMBER} rpm", 10),
     ("damp spin", "value", lesson("03", "bag"), rf"56° \| {ANY} rpm \| {NUMBER} rpm", 10),
@@ -108,6 +110,7 @@ PLACES = [
     ("wet spin", "value", lesson("02", "strikes"), rf"soft, wet .*?\| {NUMBER}\Wrpm", 10),
     ("wet spin", "value", lambda: picture("dry-and-wet-wet"), f"wet, .*? with {NUMBER} rpm", 10),
     ("wet spin", "value", lambda: picture("loft-and-spin-wedges"), f"at 56°.*?wet {NUMBER} rpm", 10),
+    ("wet spin", "value", lambda: scene(loft_against_spin, "wet"), f"here spin {NUMBER} rpm", 10),
     ("dry launch", "value", lesson("02", "answer"), f"from {NUMBER}°", 1),
     ("dry launch", "value", lambda: picture("dry-and-wet-wet"), f"launches at {NUMBER}°", 0.1),
     ("dry launch", "value", lesson("00", "sure"), rf"launch \| {NUMBER} \(", 1),
@@ -139,11 +142,16 @@ PLACES = [
     ("peak dry", "value", lesson("00", "answer"), f"point: {NUMBER}°", 1),
     ("peak dry", "value", lesson("00", "say_it"), f"about {NUMBER}° of dynamic loft", 1),
     ("peak dry", "low", lesson("00", "say_it"), f"dry .band {NUMBER}°", 1),
+    ("peak dry", "value", lambda: scene(loft_against_spin), f"up to {NUMBER}°", 1),
+    ("peak dry", "low", lambda: scene(loft_against_spin), rf"up to \S+ \({NUMBER} to", 1),
+    ("peak dry", "high", lambda: scene(loft_against_spin), rf"up to \S+ \(\S+ to {NUMBER}°", 1),
     ("peak dry", "value", lesson("03", "peaks"), rf"dry \| {NUMBER}°", 1),
     ("peak damp", "value", lesson("00", "answer"), f"damp that point lies at {NUMBER}°", 1),
     ("peak damp", "value", lesson("03", "peaks"), rf"damp \| {NUMBER}°", 1),
     ("peak wet", "value", lesson("00", "answer"), f"wet at {NUMBER}°", 1),
     ("peak wet", "value", lesson("00", "say_it"), f"comes at about {NUMBER}°", 1),
+    ("peak wet", "value", lambda: scene(loft_against_spin, "wet"), f"Past {NUMBER}°", 1),
+    ("peak wet", "high", lambda: scene(loft_against_spin, "wet"), rf"Past \S+ \(\S+ to {NUMBER}°", 1),
     ("peak wet", "value", lesson("03", "peaks"), rf"wet \| {NUMBER}°", 1),
     ("peak dirty", "value", lesson("03", "peaks"), rf"dirty \| {NUMBER}°", 1),
     ("60 over 54", "value", lesson("03", "say_it"), f"60° {NUMBER} times", 0.01),

@@ -46,6 +46,8 @@ __all__ = [
     "band",
     "bars",
     "curve",
+    "dots",
+    "edge",
     "grip",
     "point",
     "points",
@@ -61,7 +63,7 @@ FIRST = 4
 """So many controls are in sight; the rest is under "more"."""
 CURVE_POINTS = 61
 BAND_POINTS = 13
-SIGNS = ("dry", "wet", "blocked", "grass", "plain")
+SIGNS = ("dry", "damp", "wet", "blocked", "grass", "plain", "quiet")
 """What a line, a point or a bar stands for; each has a colour, a dash and a shape."""
 
 
@@ -218,28 +220,50 @@ def _signed(sign):
     return sign
 
 
-def curve(*, x: str, y: str, sign: str = "dry", points: int = CURVE_POINTS) -> dict:
+def curve(
+    *,
+    x: str,
+    y: str,
+    sign: str = "dry",
+    points: int = CURVE_POINTS,
+    name: str = "",
+    thin: bool = False,
+) -> dict:
     """A curve.  Where `x` names a control, it walks its range while the others stay; else `x` and
-    `y` name arrays."""
+    `y` name arrays (``"line.spin"`` is one of a record).  Its `name` stands above the plot."""
     return {
         "kind": "curve",
         "x": x,
         "y": y,
         "sign": _signed(sign),
         "points": points,
+        "name": name,
+        "thin": thin,
         "sweep": None,
         "banded": None,
     }
 
 
-def band(*, x: str, low: str, high: str, sign: str = "dry") -> dict:
-    """An area between two arrays."""
-    return {"kind": "band", "x": x, "low": low, "high": high, "sign": _signed(sign)}
+def band(*, x: str, low: str, high: str, sign: str = "dry", name: str = "") -> dict:
+    """An area between two arrays; its `name` stands above the plot."""
+    return {"kind": "band", "x": x, "low": low, "high": high, "sign": _signed(sign), "name": name}
 
 
 def point(*, x: str | float, y: str | float, sign: str = "dry") -> dict:
     """A point, with the band of `y` where it has one."""
     return {"kind": "point", "x": x, "y": y, "sign": _signed(sign)}
+
+
+def dots(*, x: str, y: str, name: str = "") -> dict:
+    """Rings at the places that two arrays name, such as the peaks of curves; their `name` stands
+    above the plot."""
+    return {"kind": "dots", "x": x, "y": y, "name": name}
+
+
+def edge(*, x: str, labels: Sequence[str], label: str) -> dict:
+    """Marks along the upper edge where an array says, each with its label; `label` says what they
+    are."""
+    return {"kind": "edge", "x": x, "labels": list(labels), "label": label}
 
 
 def points(*, x: str, y: str, sign: str = "dry") -> dict:
@@ -349,7 +373,7 @@ class Guess:
 
     `kind` is ``"arrow"`` or ``"place"`` (a number that is dragged), ``"curve"`` (sketched in the
     plot named `of`; `start` are its points) or ``"choose"`` (`options`; `answers` are pairs of
-    condition and option).
+    condition and option).  A place on the lower axis of a plot names that plot in `along`.
     """
 
     kind: str
@@ -363,6 +387,7 @@ class Guess:
     start: float | Sequence[float] | None = None
     options: Sequence[str] = ()
     answers: Sequence[tuple[str, str]] = ()
+    along: str = ""
 
     def __post_init__(self):
         kinds = ("arrow", "place", "curve", "choose")
@@ -414,11 +439,15 @@ class Scene:
         prepared states by name; other controls go to where they start.
     arrays
         size of each array parameter of `compute`; for a `NamedTuple` of arrays that of each field.
-        An array that is only read is given by its numbers instead.
+        An array that is only read is given by its numbers instead, the stored draws of all bands
+        by ``"draws"``: the shares of a whole row, one draw after the other.
     rests
         how often a page asks its worker again once the hand rests, where an answer takes long: the
-        parameter `rested` of `compute` is 0.0 under the hand, then 1.0 … `rests`; in Python always
-        `rests`.
+        parameter `rested` of `compute` is 0.0 under the hand and for the numbers of bands, then 1.0
+        … `rests`; in Python always `rests`.  The bands of `banded` come after the first.
+    lasting
+        results that `compute` may leave open (infinite) under the hand: each stays as it was
+        while only the controls named here are turned, and else is drawn faded.
     banded
         the numbers that get a band, where `compute` asks through a parameter ``usual: Usual``.  All
         numbers that a person may repeat belong there.
@@ -440,8 +469,9 @@ class Scene:
     plots: Sequence[Plot] = ()
     closeup: str | None = None
     states: Mapping[str, Mapping] = field(default_factory=dict)
-    arrays: Mapping[str, int | Sequence[float]] = field(default_factory=dict)
+    arrays: Mapping[str, int | str | Sequence[float]] = field(default_factory=dict)
     rests: int = 0
+    lasting: Mapping[str, Sequence[str]] = field(default_factory=dict)
     banded: Sequence[str] = ()
     setting: Callable | None = None
     facts: Sequence[tuple[str, str, str]] = ()
@@ -617,7 +647,7 @@ class Scene:
         return found
 
     def _ends(self, values, names):
-        given = self.numbers(values) | self.room.made(filled=False)
+        given = self.numbers(values) | {"rested": 0.0} | self.room.made(filled=False)
         rows = []
         for draw in _draws():
             given["usual"].shares[:] = draw
@@ -706,6 +736,7 @@ class Scene:
             "parameters": self.parameters,
             "room": self.room.described(),
             "rests": self.rests,
+            "lasting": {name: list(controls) for name, controls in self.lasting.items()},
             "level": LEVEL,
             "banded": banded,
             "band_curves": self._band_curves(),
@@ -766,6 +797,8 @@ class _Room:
             from .usual import usual
 
             return usual()
+        if self.sizes[name] == "draws":
+            return _draws().ravel()
         if self._is_given(name):
             return np.array(self.sizes[name], dtype=float)
         size = self.sizes[name] if filled else 0
@@ -774,12 +807,13 @@ class _Room:
 
     def described(self) -> dict:
         """The same for the page: data, or sizes, by name and field."""
-        return {
-            name: _as_data(part)
-            if _is_usual(self.kinds[name]) or self._is_given(name)
-            else _as_size(part)
-            for name, part in self.made().items()
-        }
+        return {name: self._described(name, part) for name, part in self.made().items()}
+
+    def _described(self, name, part):
+        if self.sizes.get(name) == "draws":
+            return {"draws": True}
+        given = _is_usual(self.kinds[name]) or self._is_given(name)
+        return _as_data(part) if given else _as_size(part)
 
     def _is_given(self, name):
         return not isinstance(self.sizes.get(name, 0), int)

@@ -169,7 +169,7 @@ class Peak:
         return told + "."
 
 
-def peak(setting: Setting, *, habit: Habit | None = None, carry=None, low=10 * deg, high=None, bands=False, n=128, seed=1,
+def peak(setting: Setting, *, habit: Habit | None = None, carry=None, low=10 * deg, high=None, bands=False, n=256, seed=1,
          parameters=PARAMETERS) -> Peak:
     """The dynamic loft with most spin, to a thousandth of a degree.
 
@@ -195,7 +195,8 @@ def peak(setting: Setting, *, habit: Habit | None = None, carry=None, low=10 * d
         if setting.shape:
             raise ValueError("the band of a peak is for one shot; pick one: setting[i]")
         used = parameters_for(["spin_rate" if carry is None else "carry"], parameters)
-        shares = np.vstack([np.full(len(used), -1.0), latin_hypercube(len(used), n, seed)]).T
+        cube = latin_hypercube(len(parameters), n, seed)[:, [parameters.index(p) for p in used]]
+        shares = np.vstack([np.full(len(used), -1.0), cube]).T
         rows, shape = varied_rows(setting, used, shares)
         lofts = _peaks(rows, low, high, kept, shape)[0]
         found = band_of(lofts + habit.lean, of="spin_rate", noun="club's loft with most spin", unit="°")

@@ -4,8 +4,11 @@ export function answerer(spec, compute) {
   // One row of shares for every number of a shot; negative ones move nothing.
   const draws = spec.draws.map((draw) => spec.spread.map((column) => (column < 0 ? -1 : draw[column] / 1e4)));
 
+  const table = Float64Array.from(draws.flat());
+
   // The arrays that `compute` fills, empty where nothing is to be drawn; the usual shot comes with its numbers.
   function roomOf(part, filled) {
+    if (part.draws) return table;
     if (part.fields) return Object.fromEntries(Object.entries(part.fields).map(([name, inner]) => [name, roomOf(inner, filled)]));
     return part.data ? Float64Array.from(part.data) : new Float64Array(filled ? part.size : 0);
   }
@@ -77,7 +80,14 @@ export function answerer(spec, compute) {
     return { values: found, curves };
   }
 
-  return { answer, sweep, bands, numbers, rests: spec.rests };
+  // What is worked out once the hand rests, in the order in which it is wanted.
+  function* atRest(values) {
+    if (spec.rests) yield { rested: answer(values, 1) };
+    yield { bands: bands(values) };
+    for (let k = 2; k <= spec.rests; k += 1) yield { rested: answer(values, k) };
+  }
+
+  return { answer, sweep, bands, numbers, atRest };
 }
 
 // Linear between the sorted draws, as numpy's quantile.
@@ -104,8 +114,8 @@ export function serve(make) {
     setTimeout(() => {
       const { id, values } = latest;
       latest = null;
-      for (let k = 1; k <= ours.rests; k += 1) self.postMessage({ id, rested: ours.answer(values, k) });
-      self.postMessage({ id, bands: ours.bands(values) });
+      for (const part of ours.atRest(values)) self.postMessage({ id, ...part });
+      self.postMessage({ id, over: true });
     }, 0);
   };
 }

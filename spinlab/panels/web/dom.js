@@ -28,6 +28,9 @@ export function put(node, attributes) {
   }
 }
 
+// Whether an answer has left this open: a number, or the first of an array, that is not finite.
+export const open = (value) => (typeof value === "number" ? !Number.isFinite(value) : ArrayBuffer.isView(value) ? !Number.isFinite(value[0]) : open(Object.values(value)[0]));
+
 export const show = (node, visible) => put(node, { display: visible ? null : "none" });
 export const clamp = (value, low, high) => Math.min(Math.max(value, low), high);
 export const px = (value) => Math.round(value * 100) / 100;
@@ -95,9 +98,10 @@ export function keyed(control, value, key) {
   return moved;
 }
 
-// Follow a pointer from where it goes down until it is let go; touch does not scroll meanwhile.
+// Follow a pointer from where it goes down until it is let go; touch does not scroll meanwhile (browsers heed touch-action on
+// a whole picture only, and beside its grips a picture must scroll).
 export function dragged(node, picture, move, done = () => {}) {
-  node.style.touchAction = "none";
+  node.addEventListener("touchstart", (event) => event.preventDefault(), { passive: false });
   const place = (event) => {
     const box = picture.getBoundingClientRect();
     return [event.clientX - box.left, event.clientY - box.top];

@@ -12,12 +12,7 @@ export async function localEngine(spec) {
     const made = workerAt(spec);
     if (!made) return null;
     made.onmessage = ({ data }) => {
-      if (!wanted || data.id !== wanted.id) return;
-      if (data.rested) wanted.rested(data.rested);
-      else {
-        wanted.busy = false;
-        wanted.done(data.bands);
-      }
+      if (wanted && data.id === wanted.id) hear(wanted, data);
     };
     made.onerror = () => {
       made.broken = true;
@@ -25,25 +20,34 @@ export async function localEngine(spec) {
     };
     return made;
   }
+  function hear(question, { rested, bands, over }) {
+    if (rested) question.rested(rested);
+    else if (over) {
+      question.busy = false;
+      question.over();
+    } else question.done(bands);
+  }
   // A page that has no worker computes here.
   function computed(question) {
-    for (let k = 1; k <= spec.rests; k += 1) question.rested(here.answer(question.values, k));
-    question.busy = false;
-    question.done(here.bands(question.values));
+    for (const part of here.atRest(question.values)) hear(question, part);
+    hear(question, { over: true });
   }
   return {
     local: true,
     answer: (values, done) => done(here.answer(values)),
     sweep: here.sweep,
-    // `rested` is called with each answer that took too long to be given under the hand; the bands come last
-    bands(values, done, rested) {
-      if (!needed) return done(null);
+    // `rested` is called with each answer that took too long to be given under the hand, `done` with the bands, `over` at the end
+    bands(values, { done, rested, over }) {
+      if (!needed) {
+        done(null);
+        return over();
+      }
       id += 1;
       if (spec.rests && worker && wanted?.busy) { // what nobody waits for any more is given up
         worker.terminate();
         worker = started();
       }
-      wanted = { id, values, done, rested, busy: true };
+      wanted = { id, values, done, rested, over, busy: true };
       if (worker && !worker.broken) worker.postMessage({ id, values });
       else computed(wanted);
       return null;
@@ -106,9 +110,9 @@ export function remoteEngine(ask, status, silent) {
       next = { values, done, bands: false };
       send();
     },
-    bands(values, done) {
+    bands(values, { done, over }) {
       if (next) return; // the answer comes first; bands are asked for when the hand rests again
-      next = { values, done, bands: true };
+      next = { values, done: (bands) => { done(bands); over(); }, bands: true };
       send();
     },
     heard({ id: which, result, error }) {

@@ -1,7 +1,9 @@
 // Scenes made of curves, bands, points, bars, arrows, texts and grips, laid out in one or several plots.
 
-import { clamp, dragged, grip, line, px, put, show, svg, TICKS, ticksOf } from "./dom.js";
+import { clamp, dragged, grip, line, open, px, put, show, svg, TICKS, ticksOf } from "./dom.js";
+import { guessGrip } from "./guess.js";
 
+const circle = (x, y, r) => `M${px(x - r)} ${px(y)}a${r} ${r} 0 1 0 ${2 * r} 0a${r} ${r} 0 1 0 ${-2 * r} 0`;
 const SHAPES = { dry: "h.01", grass: "m-4 3.4h8l-4-7z" }; // a short stroke, whose cap is round or square, or a triangle
 
 export function plots(scene) {
@@ -46,9 +48,11 @@ function onePlot(scene, plot, number) {
   const ground = svg("rect", { class: "ground" });
   show(ground, plot.ground);
   const clipped = svg("g", { class: "clipped", "clip-path": `url(#${scene.id}-frame${number})` });
-  const node = svg("g", { class: "plot" }, svg("clipPath", { id: `${scene.id}-frame${number}` }, frame), ground, back, ghosts, clipped, fore, sketch, pad);
+  const legend = svg("g", { class: "legend" });
+  const named = plot.marks.filter(({ name }) => name);
+  const node = svg("g", { class: "plot" }, svg("clipPath", { id: `${scene.id}-frame${number}` }, frame), ground, back, legend, ghosts, clipped, fore, sketch, pad);
   const marks = plot.marks.map(makeMark);
-  const parts = (k) => (["points", "ring"].includes(plot.marks[k].kind) ? clipped : fore);
+  const parts = (k) => (["points", "ring", "curve", "band"].includes(plot.marks[k].kind) ? clipped : fore);
   marks.forEach((mark, k) => parts(k).append(...mark.nodes));
   const rows = plot.marks.find(({ kind }) => kind === "rows");
   let box = {};
@@ -72,24 +76,48 @@ function onePlot(scene, plot, number) {
     scene.guessing.set(plot.name, value);
   });
 
+  // A guessed place on the lower axis: a line, dragged until it is locked.
+  const placed = () => spec.guesses.find(({ along }) => along === plot.name);
+  const stake = svg("path", { class: "guessed" });
+  const hold = guessGrip(scene, placed()?.of, ([x]) => fromX(x - box.x), svg("circle", { r: 12, class: "knob" }));
+  if (placed()) node.append(stake, hold);
+  function drawPlaced() {
+    const { of } = placed();
+    const one = scene.guessing?.of(of) ?? scene.guessed.find((guess) => guess.of === of);
+    for (const part of [stake, hold]) show(part, Boolean(one) && (part === stake || Boolean(scene.guessing)));
+    if (!one) return;
+    put(stake, { d: `M${px(toX(one.value))} ${px(box.top)}v${px(box.height)}` });
+    hold.refresh(toX(one.value), box.top + box.height * 0.5);
+  }
+
   function pointsOf(mark) {
     if (mark.sweep) {
       const control = controls[mark.x];
       const ys = scene.answer.sweeps?.[`${mark.x}:${mark.y}`] ?? scene.sweep(scene.values, mark, control);
       return ys.map((y, k) => [control.low + ((control.high - control.low) * k) / (ys.length - 1), y]);
     }
-    const [xs, ys] = [scene.answer[mark.x], scene.answer[mark.y]];
+    const [xs, ys] = [arrayOf(mark.x), arrayOf(mark.y)];
     return Array.from(xs, (x, k) => [x, ys[k]]);
+  }
+  // What is not known under the hand stays as it was, faded; what a full answer leaves open is not there.
+  function known(nodes, ...names) {
+    const missing = names.some((name) => open(arrayOf(name)));
+    for (const one of nodes) {
+      one.classList.toggle("late", missing);
+      show(one, !missing || scene.answer.rested < spec.rests);
+    }
+    return !missing;
   }
   const onPage = (points) => line(points.map(([x, y]) => [toX(x), toY(y)]));
 
   function makeMark(mark) {
     if (mark.kind === "curve") {
       const band = svg("path", { class: `band ${mark.sign}` });
-      const curve = svg("path", { class: `curve ${mark.sign}` });
+      const curve = svg("path", { class: `curve ${mark.sign}${mark.thin ? " thin" : ""}` });
       return {
         nodes: [band, curve],
         draw() {
+          if (!mark.sweep && !known([curve], mark.x, mark.y)) return;
           const points = pointsOf(mark);
           put(curve, { d: onPage(points) });
           scene.curves[`${number}:${mark.y}`] = points;
@@ -107,7 +135,8 @@ function onePlot(scene, plot, number) {
       return {
         nodes: [area],
         draw() {
-          const [xs, low, high] = [mark.x, mark.low, mark.high].map((name) => Array.from(scene.answer[name]));
+          if (!known([area], mark.x)) return;
+          const [xs, low, high] = [mark.x, mark.low, mark.high].map((name) => Array.from(arrayOf(name)));
           put(area, { d: `${line([...xs.map((x, k) => [toX(x), toY(low[k])]), ...xs.map((x, k) => [toX(x), toY(high[k])]).reverse()])}Z` });
         },
       };
@@ -123,6 +152,30 @@ function onePlot(scene, plot, number) {
           const ends = scene.bands?.values[mark.y];
           show(bar, Boolean(ends));
           if (ends) put(bar, { d: `M${px(x)} ${px(toY(ends[0]))}V${px(toY(ends[1]))}` });
+        },
+      };
+    }
+    if (mark.kind === "dots") {
+      const rings = svg("path", { class: "rings" });
+      return {
+        nodes: [rings],
+        draw() {
+          if (known([rings], mark.x)) put(rings, { d: pointsOf(mark).map(([x, y]) => circle(toX(x), toY(y), 7)).join("") });
+        },
+      };
+    }
+    if (mark.kind === "edge") {
+      const name = svg("text", { "text-anchor": "end" });
+      const labels = mark.labels.map((label) => svg("text", { "text-anchor": "middle" }, label));
+      const lines = svg("path", { class: "edge" });
+      return {
+        nodes: [lines, name, ...labels],
+        draw() {
+          const small = box.text * 0.85;
+          const xs = Array.from(arrayOf(mark.x)).map(toX);
+          put(lines, { d: xs.map((x) => `M${px(x)} ${px(box.top)}v${px(box.text * 0.4)}`).join("") });
+          labels.forEach((label, k) => put(label, { x: px(xs[k]), y: px(box.top + box.text * 1.35), "font-size": small }));
+          put(name, { x: px(xs[0] - small * 1.6), y: px(box.top + box.text * 1.35), "font-size": small, text: mark.label });
         },
       };
     }
@@ -295,7 +348,7 @@ function onePlot(scene, plot, number) {
     const marksOf = (axis) => ticksOf(speak.shown(axis.quantity, axis.low), speak.shown(axis.quantity, axis.high), axis === X ? Math.floor(box.width / (text * 5)) : TICKS);
     const label = (value) => speak.number_plain(value);
     back.replaceChildren(
-      svg("text", { x: Y.ticks ? box.left : box.outer + 4, y: box.top - text * 0.9, "font-size": text, class: "axis-name" }, name(Y)),
+      svg("text", { x: Y.ticks ? box.left : box.outer + 4, y: text * 1.4, "font-size": text, class: "axis-name" }, name(Y)),
       svg("text", { x: box.left + box.width, y: box.top + box.height + text * 2.6, "font-size": text, class: "axis-name", "text-anchor": "end" }, name(X)),
       ...(Y.ticks ? marksOf(Y) : []).map((value) => {
         const y = px(toY(speak.si(Y.quantity, value)));
@@ -313,11 +366,29 @@ function onePlot(scene, plot, number) {
     const { text, w, h } = given;
     const wide = Math.max(...[Y.low, Y.high].map((value) => speak.number_plain(Math.round(speak.shown(Y.quantity, value))).length));
     box = { ...given, outer: text * 0.5, left: Y.ticks ? text * (0.6 * wide + 1.4) : text * (rows ? 0.56 * Math.max(...rows.labels.map(({ length }) => length)) + 2.2 : 0.6), top: text * 2.3 };
+    box.top += layLegend(w - text, text) * text * 1.5;
     box.width = w - box.left - text * (!rows ? 1.2 : rows.of.length > 1 ? 4.2 : 5.2);
     box.height = h - box.top - text * 3.2;
     put(node, { transform: `translate(${px(given.x)} ${px(given.y)})` });
     for (const one of [pad, frame, ground]) put(one, { x: box.left, y: box.top, width: box.width, height: box.height });
     drawn = "";
+  }
+
+  // Names of the curves above the plot, each with a piece of its line; the number of rows.
+  function layLegend(width, text) {
+    let [x, row] = [text * 0.4, 0];
+    legend.replaceChildren(...named.map((mark) => {
+      const long = text * (3.4 + mark.name.length * 0.52);
+      if (x + long > width && x > text) [x, row] = [text * 0.4, row + 1];
+      const y = text * (3 + row * 1.5);
+      const sample = mark.kind === "band" ? svg("rect", { class: `band ${mark.sign}`, x: px(x), y: px(y - text * 0.8), width: px(text * 2.2), height: px(text * 0.95) })
+        : mark.kind === "dots" ? svg("path", { class: "rings", d: circle(x + text * 1.1, y - text * 0.33, 7) })
+        : svg("path", { class: `curve ${mark.sign}${mark.thin ? " thin" : ""}`, d: `M${px(x)} ${px(y - text * 0.33)}h${px(text * 2.2)}` });
+      const entry = svg("g", {}, sample, svg("text", { x: px(x + text * 2.6), y: px(y), "font-size": px(text * 0.9) }, mark.name));
+      x += long;
+      return entry;
+    }));
+    return named.length ? row + 1 : 0;
   }
 
   function draw() {
@@ -326,13 +397,14 @@ function onePlot(scene, plot, number) {
     show(sketch, Boolean(guess));
     show(pad, Boolean(scene.guessing?.of(plot.name)));
     if (guess) put(sketch, { d: onPage(guess.value.map((y, k) => [X.low + ((X.high - X.low) * k) / (guess.value.length - 1), y])) });
+    if (placed()) drawPlaced();
     if (scene.hidden) {
       fore.replaceChildren();
       clipped.replaceChildren();
       ghosts.replaceChildren();
       return;
     }
-    if (!fore.childNodes.length) marks.forEach((mark, k) => parts(k).append(...mark.nodes));
+    if (!fore.childNodes.length && !clipped.childNodes.length) marks.forEach((mark, k) => parts(k).append(...mark.nodes));
     for (const mark of marks) mark.draw();
     ghosts.replaceChildren(...scene.kept.flatMap(({ curves }) => Object.entries(curves).filter(([key]) => key.startsWith(`${number}:`))
       .map(([, points]) => svg("path", { class: "ghost", d: onPage(points) }))));

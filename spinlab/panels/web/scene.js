@@ -1,6 +1,6 @@
 // One scene: its picture, grips, controls, states, guesses and words.  Draws what a Python `Scene` describes.
 
-import { dragged, html, keyed, clamp, put, show, snapped, stepAt, valueAt, wayOf } from "./dom.js";
+import { dragged, html, keyed, clamp, open, put, show, snapped, stepAt, valueAt, wayOf } from "./dom.js";
 import { speaker } from "./format.js";
 import { guessing } from "./guess.js";
 import { closeUps } from "./closeups.js";
@@ -30,7 +30,7 @@ export function mount(root, given, makeEngine, host = {}) {
   const scene = {
     id, spec, speak, controls, host,
     values: { ...starting, ...spec.values },
-    answer: null, bands: null, fresh: false, curves: {}, kept: [], moment: 1, playing: false, hidden: false, guessed: [],
+    answer: null, bands: null, banded: false, fresh: false, curves: {}, kept: [], moment: 1, playing: false, hidden: false, guessed: [],
   };
 
   // -- the parts on the page
@@ -95,27 +95,37 @@ export function mount(root, given, makeEngine, host = {}) {
     if (Object.entries(values).every(([name, value]) => scene.values[name] === value)) return;
     Object.assign(scene.values, values);
     scene.fresh = false;
+    scene.banded = false;
     if (!asked) asked = requestAnimationFrame(answerNow);
     clearTimeout(restTimer);
     restTimer = setTimeout(rested, REST);
     if (!quiet) host.turned?.(scene.values);
   };
 
-  let full = null; // where the controls stood for the last full answer, as long as it is shown
+  let full = null; // the last full answer
+
+  const turnedSince = (at) => Object.keys(at).filter((name) => scene.values[name] !== at[name]);
+
+  // What a quick answer leaves open stays as it was as long as none of its own controls has been turned.
+  function completed(answer) {
+    if (!full) return answer;
+    const turned = turnedSince(full.at);
+    const stays = (name) => open(answer[name]) && turned.every((control) => spec.lasting[name].includes(control));
+    return { ...answer, ...Object.fromEntries(Object.keys(spec.lasting).filter(stays).map((name) => [name, full.answer[name]])) };
+  }
 
   function answerNow() {
     asked = 0;
     if (!engine) return;
-    if (full && Object.entries(scene.values).every(([name, value]) => full[name] === value)) {
+    if (full && scene.answer === full.answer && !turnedSince(full.at).length) {
       draw(); // the full answer is here already
       return;
     }
-    full = null;
     engine.answer({ ...scene.values }, (answer, error) => {
       put(trouble, { text: error ?? "" });
       trouble.hidden = !error;
       if (!answer) return;
-      scene.answer = { ...scene.values, ...answer };
+      scene.answer = completed({ ...scene.values, ...answer });
       draw();
     });
   }
@@ -126,21 +136,21 @@ export function mount(root, given, makeEngine, host = {}) {
     speakUp();
     if (!engine) return;
     const at = { ...scene.values };
-    const moved = () => Object.entries(at).some(([name, value]) => scene.values[name] !== value);
-    engine.bands(at, (bands) => {
-      if (moved()) return;
-      scene.bands = bands;
-      scene.fresh = true;
+    const still = (act) => (given) => {
+      if (turnedSince(at).length) return;
+      act(given);
       draw();
       speakUp();
-    }, (answer) => {
-      if (moved()) return;
-      cancelAnimationFrame(asked); // a quick answer that has not been given yet comes too late
-      asked = 0;
-      scene.answer = { ...at, ...answer };
-      full = at;
-      draw();
-      speakUp();
+    };
+    engine.bands(at, {
+      rested: still((answer) => {
+        cancelAnimationFrame(asked); // a quick answer that has not been given yet comes too late
+        asked = 0;
+        scene.answer = completed({ ...at, ...answer });
+        full = { at, answer: scene.answer };
+      }),
+      done: still((bands) => { scene.bands = bands; scene.banded = true; }),
+      over: still(() => { scene.fresh = true; }),
     });
   }
 
@@ -158,7 +168,7 @@ export function mount(root, given, makeEngine, host = {}) {
 
   function sentence() {
     if (scene.hidden || !scene.answer) return "";
-    const known = spec.rests ? scene.answer.rested > 0 : scene.bands;
+    const known = (!spec.rests || scene.answer.rested > 0) && (scene.bands || !spec.banded.length);
     return speak.choose(known ? spec.say : spec.say_first, scene.named());
   }
 
@@ -175,6 +185,7 @@ export function mount(root, given, makeEngine, host = {}) {
     view.draw();
     put(view.node, { "aria-label": scene.hidden ? spec.hidden_alt : `${spec.title}. ${words}` });
     section.classList.toggle("settling", !scene.fresh);
+    section.classList.toggle("unbanded", !scene.banded);
     if (time) {
       time.hidden = scene.hidden;
       if (!(document.activeElement === clock && clock.matches(":active"))) clock.value = Math.round(scene.moment * 1000);
