@@ -1,4 +1,4 @@
-"""How long from a key press to changed pixels in a scene, on the clock of `bench_panel`.
+"""How long from a key press to changed pixels in a scene, from the event to the frame.
 
     python tests/bench_scene.py [lab] [presenting] [page] [presses]
 

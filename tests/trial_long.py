@@ -21,23 +21,23 @@ sys.path.insert(0, {root!r})
 import gc, json, random, time
 import psutil
 from IPython.display import display
-from spinlab.show import panels
+from spinlab.panels.impact import impact_scene
+from spinlab.panels.scene import Number
+from spinlab.panels.widget import Panel
 from spinlab.show.entry import Entry
-from spinlab.show.knobs import Knob
 
 chance = random.Random({seed})
-shown = panels.dry_and_wet()
+shown = Panel(impact_scene())
 display(shown)
-shown._heard(None, {{"n": 0, "hello": {{"narrow": False, "width": 1000, "theme": "light"}}}})
 entry = Entry({folder!r} + "/long.journal", columns=("head_speed", "spin_rate", "carry", "note"))
 display(entry)
 entry._view.heard(None, {{"n": 0, "hello": True}})
 
 def move(n):
-    knob = chance.choice([k for k in shown.knobs.values() if isinstance(k, Knob)])
-    value = knob.show(knob.low + chance.random() * (knob.high - knob.low), "metric")
-    shown._heard(None, {{"n": n, "values": {{knob.name: value}}, "units": "metric"}})
-    assert not shown.error, shown.error
+    control = chance.choice([c for c in shown.scene.controls if isinstance(c, Number)])
+    value = control.low + chance.random() * (control.high - control.low)
+    shown._view.values = shown.values | {{control.name: value}}
+    assert shown.answer[control.name] == value
 
 def typed(n):
     cells = {{"head_speed": f"{{20 + chance.random():.1f}}", "spin_rate": str(chance.randrange(3000, 9000)), "note": ""}}

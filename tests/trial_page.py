@@ -18,7 +18,7 @@ import psutil  # noqa: E402
 from trial_long import asked  # noqa: E402
 
 NOTE_KERNEL = "import os, pathlib\npathlib.Path('kernel').write_text(str(os.getpid()))\n"
-PANEL = NOTE_KERNEL + "from spinlab.show import panels\npanels.dry_and_wet()"
+PANEL = NOTE_KERNEL + "from spinlab.panels.impact import impact_scene\nfrom spinlab.panels.widget import Panel\nPanel(impact_scene())"
 ENTRY = NOTE_KERNEL + ("from spinlab.show.entry import Entry\n"
                        "Entry('long.journal', columns=('head_speed', 'spin_rate', 'carry', 'note'))")
 DRIVE = """
@@ -27,14 +27,15 @@ window.changed = (node, act) => new Promise((done, failed) => {
   const began = performance.now();
   const late = setTimeout(() => failed(new Error("no answer in 30 s")), 30000);
   const seen = new MutationObserver(() => { seen.disconnect(); clearTimeout(late); done(performance.now() - began); });
-  seen.observe(node, { childList: true, characterData: true, subtree: true });
+  seen.observe(node, { childList: true, characterData: true, subtree: true, attributes: true });
   act();
 });
 window.move = () => {
-  const panel = document.querySelector(".spin-panel"), sliders = panel.querySelectorAll("input[type=range]");
-  const slider = sliders[Math.floor(chance() * sliders.length)], { min, max } = slider;
-  slider.value = +min + chance() * (max - min);
-  return changed(panel.querySelector(".spin-sentence"), () => slider.dispatchEvent(new Event("input")));
+  const grips = document.querySelectorAll(".scene [role=slider]");
+  const grip = grips[Math.floor(chance() * grips.length)];
+  const half = +grip.getAttribute("aria-valuenow") > (+grip.getAttribute("aria-valuemin") + +grip.getAttribute("aria-valuemax")) / 2;
+  const key = new KeyboardEvent("keydown", { key: half ? "PageDown" : "PageUp", bubbles: true });
+  return changed(document.querySelector(".scene .picture"), () => grip.dispatchEvent(key));
 };
 window.shot = () => {
   const entry = document.querySelector(".spin-entry"), boxes = entry.querySelectorAll(".spin-now input");
@@ -49,7 +50,7 @@ window.through = async (what, count) => {
   return took;
 };
 """
-READY = {"move": ".spin-panel input[type=range]", "shot": ".spin-entry .spin-now input"}
+READY = {"move": ".scene [role=slider]", "shot": ".spin-entry .spin-now input"}
 
 
 class Looked:
@@ -100,7 +101,7 @@ def main(*, moves=2000, shots=500, seed=1) -> int:
     good = True
     with tempfile.TemporaryDirectory() as folder, b.browser() as chrome:
         folder = Path(folder)
-        for what, words, count, cell in (("move", "slider moves", moves, PANEL), ("shot", "typed shots", shots, ENTRY)):
+        for what, words, count, cell in (("move", "turns of a scene", moves, PANEL), ("shot", "typed shots", shots, ENTRY)):
             with b.lab(folder) as address:
                 b.notebook(folder / f"{what}.ipynb", "# A long evening", cell)
                 watched = b.Watched(chrome)

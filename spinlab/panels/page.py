@@ -23,11 +23,14 @@ __all__ = [
     "footer",
     "module",
     "page",
+    "style",
     "text",
     "write",
 ]
 
 WEB = Path(__file__).parent / "web"
+DRAWINGS = ("impact", "plots", "stopping", "under")
+"""Each a module, and a style of that name where it has rules of its own."""
 _IMPORT = re.compile(r'^import \{([^}]*)\} from "\./([\w.]+)";\n', re.M)
 _EXPORT = re.compile(r"^export (?=(?:async )?(?:function|const|class) (\w+))", re.M)
 _COMMENT = re.compile(r"^\s*(?://.*|/\*\*.*\*/)\n", re.M)
@@ -84,9 +87,20 @@ def module(entry: str, exported: str) -> str:
     return f"{script}export default {name}.{exported};\n"
 
 
+def drawings_of(scenes) -> list[str]:
+    """The names of the drawings that scenes need."""
+    return sorted({scene.closeup or "plots" for scene in scenes})
+
+
+def style(drawings) -> str:
+    """The rules of all scenes, and those of some drawings."""
+    named = [f"{name}.css" for name in ("scene", *drawings)]
+    return "".join(text(name) for name in named if (WEB / name).exists())
+
+
 def _read_for(scenes):
     """A reader of modules for a page: of all drawings those of its scenes alone."""
-    names = sorted({scene.closeup or "plots" for scene in scenes})
+    names = drawings_of(scenes)
     imports = "".join(f'import {{ {name} }} from "./{name}.js";\n' for name in names)
     only = f"{imports}export const closeUps = {{ {', '.join(names)} }};\n"
     return lambda name: only if name == "closeups.js" else text(name)
@@ -180,7 +194,7 @@ def document(
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <title>{html.escape(title)}</title>
 <link rel="icon" href="data:;base64,=">
-<style>{text("page.css")}{text("scene.css")}{styles}</style>
+<style>{text("page.css")}{style(drawings_of(scenes))}{styles}</style>
 {body}
 <script type="module">{script}</script>
 </html>

@@ -215,7 +215,7 @@ def _view_class():
 
     class View(anywidget.AnyWidget):
         _esm = page.module("widget.js", "widget")
-        _css = page.text("scene.css")
+        _css = page.style(page.DRAWINGS) + page.text("notebook.css")
         spec = traitlets.Dict().tag(sync=True)
         values = traitlets.Dict().tag(sync=True)
         units = traitlets.Unicode("metric").tag(sync=True)

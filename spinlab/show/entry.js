@@ -286,7 +286,7 @@ function render({ model, el }) {
     make("div", { class: "spin-judge" }, make("p", { class: "spin-head" }, "What the shots say so far"),
       make("div", { role: "status" }, verdict, ranges, every), make("div", { class: "spin-scroll" }, averages), more));
   const early = make("div", { class: "spin-said" });
-  const root = make("section", { class: "spin-panel spin-entry", "aria-label": "Live entry", "data-lm-suppress-shortcuts": "true" },
+  const root = make("section", { class: "spin-form spin-entry", "aria-label": "Live entry", "data-lm-suppress-shortcuts": "true" },
     ask.form, work, early, aloud);
   ask.form.hidden = work.hidden = true;
   el.append(root);

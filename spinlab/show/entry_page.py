@@ -275,7 +275,7 @@ def _widget_class():
 
     class Typing(anywidget.AnyWidget):
         _esm: ClassVar = (_HERE / "entry.js").read_text(encoding="utf-8")
-        _css: ClassVar = "\n".join((_HERE / name).read_text(encoding="utf-8") for name in ("panel.css", "entry.css"))
+        _css: ClassVar = _HERE / "entry.css"
         setup = traitlets.Dict().tag(sync=True)
 
     return Typing
