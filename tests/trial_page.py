@@ -18,7 +18,8 @@ import psutil  # noqa: E402
 from trial_long import asked  # noqa: E402
 
 NOTE_KERNEL = "import os, pathlib\npathlib.Path('kernel').write_text(str(os.getpid()))\n"
-PANEL = NOTE_KERNEL + "from spinlab.panels.impact import impact_scene\nfrom spinlab.panels.widget import Panel\nPanel(impact_scene())"
+PANEL = NOTE_KERNEL + ("from spinlab.panels.impact import impact_scene\nfrom spinlab.panels.widget import Panel\n"
+                       "Panel(impact_scene())")
 ENTRY = NOTE_KERNEL + ("from spinlab.show.entry import Entry\n"
                        "Entry('long.journal', columns=('head_speed', 'spin_rate', 'carry', 'note'))")
 DRIVE = """
@@ -33,7 +34,8 @@ window.changed = (node, act) => new Promise((done, failed) => {
 window.move = () => {
   const grips = document.querySelectorAll(".scene [role=slider]");
   const grip = grips[Math.floor(chance() * grips.length)];
-  const half = +grip.getAttribute("aria-valuenow") > (+grip.getAttribute("aria-valuemin") + +grip.getAttribute("aria-valuemax")) / 2;
+  const [low, now, high] = ["min", "now", "max"].map((end) => Number(grip.getAttribute(`aria-value${end}`)));
+  const half = now > (low + high) / 2;
   const key = new KeyboardEvent("keydown", { key: half ? "PageDown" : "PageUp", bubbles: true });
   return changed(document.querySelector(".scene .picture"), () => grip.dispatchEvent(key));
 };
