@@ -98,6 +98,8 @@ export function keyed(control, value, key) {
 // Follow a pointer from where it goes down until it is let go; touch does not scroll meanwhile.
 export function dragged(node, picture, move, done = () => {}) {
   node.style.touchAction = "none";
+  // Chromium scrolls all the same where a part of a picture is held
+  node.addEventListener("touchmove", (event) => event.preventDefault(), { passive: false });
   const place = (event) => {
     const box = picture.getBoundingClientRect();
     return [event.clientX - box.left, event.clientY - box.top];
