@@ -512,7 +512,7 @@ export function under(scene) {
           put(one.whisker, { d: band ? `M${px(X(band[0]))} ${px(y)}H${px(X(band[1]))}M${px(X(band[0]))} ${px(y - 6)}v12M${px(X(band[1]))} ${px(y - 6)}v12` : "M0 0" });
           put(one.number, { text: said });
           const now = values.cleaning === one.option;
-          put(one.node, { "aria-label": `Clean with ${one.option}${said ? `: spin ${said}` : ""}`, "aria-pressed": String(now), class: now ? "under-way chosen" : "under-way", "aria-disabled": String(hidden) });
+          put(one.node, { "aria-label": `Clean with ${one.option}${said ? `: spin ${said}` : ""}`, "aria-pressed": String(now), class: now ? "under-way wiping" : "under-way", "aria-disabled": String(hidden) });
         });
       },
     };
@@ -538,7 +538,7 @@ export function under(scene) {
         box = given;
         drawn = "";
         put(node, { transform: `translate(${px(box.x)} ${px(box.y)})` });
-        put(title, { x: 0, y: box.text, "font-size": box.text, text: "Film on the flats [µm]" });
+        put(title, { x: 0, y: box.text, "font-size": box.text, text: box.w < 420 ? "Film [µm]" : "Film on the flats [µm]" });
         put(about, { x: box.w, y: box.text, "font-size": box.text * 0.92 });
       },
       draw() {
