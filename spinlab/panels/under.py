@@ -414,11 +414,12 @@ def _size(name, label, low, high, value, means):
 
 _SPIN = "spin {now_spin_rate:spin}"
 _LIKELY = " ({now_spin_rate_low:spin#} to {now_spin_rate_high:spin})"
+_FOUND = "as found {found_spin_rate:spin}"
 _SENTENCES = [
-    (
-        "way > 0.5",
-        f"Cleaned with {{cleaning}}: {_SPIN}%s, as found {{found_spin_rate:spin}}.",
-    ),
+    ("way > 3.5", f"A damp, then dry towel clears and dries: {_SPIN}%s, {_FOUND}."),
+    ("way > 2.5", f"A damp towel takes soil, leaves damp: {_SPIN}%s, {_FOUND}."),
+    ("way > 1.5", f"A dry towel wipes flats, hardly grooves: {_SPIN}%s, {_FOUND}."),
+    ("way > 0.5", f"A tee clears the grooves, not the flats: {_SPIN}%s, {_FOUND}."),
     (
         f"water < {THIN} and soil_on_lands < 0.05 and grass < 0.05",
         f"No water to let out: the flats make the friction: {_SPIN}%s.",
@@ -579,11 +580,14 @@ def under_the_ball(**changes) -> Scene:
             "now": [("way < 0.5", "Not cleaned: take a tool"), ("", "Cleaned: {cleaning}")],
             "spin": "spin {spin:spin}",
             "likely": "likely {low:spin#} to {high:spin}",
+            "later": "at departure likely {low:spin#} to {high:spin}",
             "run_out": "run-out {run:distance}",
+            "run_out_likely": "({low:distance#} to {high:distance})",
             "friction": "friction {used:number} of {most:number}",
             "none": "no water",
             "film": "film {film:thickness}",
             "left": "film left {film:thickness}",
+            "left_likely": "({low:thickness#} to {high:thickness})",
             "holds": [
                 ("groove_holds < 1e-6", "no grooves"),
                 ("", "grooves hold {groove_holds:thickness} over the face"),
@@ -599,6 +603,7 @@ def under_the_ball(**changes) -> Scene:
             "limits": [
                 ("groove_holds < 1e-6", "a face without grooves"),
                 ("limits_broken < 0.5", "within the groove limits, by these numbers"),
+                ("limits_broken < 1.5", "breaks one groove limit, by these numbers"),
                 ("", "breaks {limits_broken:number.0} groove limits, by these numbers"),
             ],
             "spotless": "spotless and dry {spotless_spin_rate:spin}",
@@ -611,9 +616,11 @@ def under_the_ball(**changes) -> Scene:
             ("Launch", "now_launch_angle", "fine_angle"),
             ("Film left", "now_film_left", "thickness"),
             ("Friction", "now_friction", "number"),
+            ("Spin kept", "kept", "share"),
             ("As found, spin", "found_spin_rate", "spin"),
             ("As found, film left", "found_film_left", "thickness"),
             ("Grooves hold", "groove_holds", "thickness"),
+            ("Spotless and dry, spin", "spotless_spin_rate", "spin"),
         ],
         "guesses": [
             Guess(

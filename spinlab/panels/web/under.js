@@ -90,7 +90,7 @@ export function under(scene) {
     const tag = svg("text", { class: "tag" });
     const spin = svg("text", { class: "spin" });
     const likely = svg("text", { class: "quiet" });
-    const facts = Array.from({ length: 3 }, () => svg("text", { class: "facts", "text-anchor": "end" }));
+    const facts = Array.from({ length: 4 }, () => svg("text", { class: "facts", "text-anchor": "end" }));
     const gauge = svg("g", { class: "gauge" }, svg("path", { class: "track" }), svg("path", { class: `range ${first ? "plain" : "wet"}` }),
       svg("path", { class: "guess-mark" }), svg("path", { class: "needle" }));
     const [track, range, guessMark, needle] = gauge.children;
@@ -188,7 +188,7 @@ export function under(scene) {
       const X = (x) => w / 2 + k * x;
       const level = (value) => floor - water(value) * tall;
       const outline = grooveOutline();
-      const half = outline.length ? -outline[0][0] : width / 2;
+      const half = outline.length ? -outline[0][0] : 0;
       const many = Math.ceil(view / pitch / 2) + 1;
       const grooves = Array.from({ length: 2 * many }, (_, i) => (i - many + 0.5) * pitch);
       const lands = Array.from({ length: 2 * many + 1 }, (_, i) => (i - many) * pitch);
@@ -349,6 +349,7 @@ export function under(scene) {
       const top = box.top;
       for (const one of Object.values(turns)) show(one, !scene.hidden);
       if (!first) return;
+      show(turns.soil_in_grooves, !scene.hidden && scene.answer.groove_bottom > 1e-6);
       turns.water.refresh(box.w - 26, top + level(values.water), box.scale);
       turns.soil_in_grooves.refresh(X(-pitch / 2), top + box.floor + reachOf() * (1 - values.soil_in_grooves), box.scale);
       turns.soil_on_lands.refresh(X((values.soil_on_lands * values.land) / 2), top + box.floor, box.scale);
@@ -364,14 +365,21 @@ export function under(scene) {
       put(tag, { text: phrase(name) });
       put(spin, { text: secret ? "spin ?" : phrase("spin", { spin: touched ? now.spin : 0 }) });
       const band = secret ? null : scene.bands?.values[`${name}_spin_rate`];
-      put(likely, { text: band ? speak.fill(spec.texts.likely[0].text, { low: band[0], high: band[1] }) : "" });
+      put(likely, { text: band ? phrase(done ? "likely" : "later", { low: band[0], high: band[1] }) : "" });
       put(range, { d: band ? `M${px(gaugeAt(band[0]))} ${box.gy}H${px(gaugeAt(band[1]))}` : "M0 0" });
       show(needle, !secret);
       put(needle, { d: secret ? "M0 0" : `M${px(gaugeAt(touched ? now.spin : 0))} ${box.gy - 9}v18` });
       const films = lying > 0 ? phrase(done ? "left" : "film", { film: touched ? now.film : lying }) : phrase("none");
-      put(facts[0], { text: secret ? "" : done ? phrase("run_out", { run: of("run_out") }) : "" });
-      put(facts[1], { text: secret ? "" : films });
-      put(facts[2], { text: secret || !done ? "" : phrase("friction", { used: of("friction"), most: answer.most_friction }) });
+      const sure = (about, text) => {
+        const [low, high] = scene.bands?.values[`${name}_${about}`] ?? [];
+        return done && low !== undefined ? phrase(text, { low, high }) : "";
+      };
+      const run = [done ? phrase("run_out", { run: of("run_out") }) : "", sure("run_out", "run_out_likely")];
+      const thin = [films, lying > 0 ? sure("film_left", "left_likely") : ""];
+      const friction = done ? phrase("friction", { used: of("friction"), most: answer.most_friction }) : "";
+      // where it is narrow a band stands below its number, and friction waits for more room
+      const lines = box.w < 520 ? (done ? [...run, ...thin] : ["", films]) : [run.join(" "), thin.join(" "), friction];
+      facts.forEach((one, i) => put(one, { text: secret ? "" : lines[i] ?? "" }));
       put(named.cover, { text: touched ? "ball’s cover" : "" });
       put(named.doing, { text: !touched || done ? "" : now.holds > 0.5 ? "holds" : "slides" });
       put(told[0], { text: phrase(first ? "holds" : "limits") });
@@ -439,7 +447,8 @@ export function under(scene) {
       const node = svg("g", { class: "under-way", role: "button", tabindex: 0 }, back, bar, whisker, label, number, handle);
       const choose = () => !scene.hidden && wipe(option);
       let moved = false;
-      node.addEventListener("click", () => { if (!moved) choose(); moved = false; });
+      // a tap on the sign itself is no click: what can be dragged keeps it
+      node.addEventListener("click", (event) => { if (!handle.contains(event.target)) choose(); });
       node.addEventListener("keydown", (event) => {
         if (event.key === "Enter" || event.key === " ") choose();
         else if (keyed({ low: 0, high: 4, half: null, step: 1 }, i, event.key) !== null && event.key.startsWith("Arrow")) {
@@ -465,7 +474,11 @@ export function under(scene) {
         scene.turn({ cleaning: option });
         wiped = wiped ? [Math.min(wiped[0], on - 0.5e-3), Math.max(wiped[1], on + 0.5e-3)] : [on - 0.5e-3, on + 0.5e-3];
         scene.redraw();
-      }, () => {
+      }, (event) => {
+        if (!moved) {
+          if (event.type === "pointerup") choose();
+          return;
+        }
         tool.replaceChildren();
         wiped = null;
         scene.rest();
