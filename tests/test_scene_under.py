@@ -114,7 +114,7 @@ def test_sentences_are_short_and_say_what_was_done(scene):
     clean_values = scene.start | scene.states["only dew"]
     assert "grooves have room" in scene.sentence(clean_values)
     assert "no near way out" in scene.sentence(scene.start | scene.states["no grooves"])
-    assert "Cleaned with tee" in scene.sentence(scene.start)
+    assert "A tee clears the grooves, not the flats" in scene.sentence(scene.start)
 
 
 def test_the_film_ends_where_the_engine_says(scene):

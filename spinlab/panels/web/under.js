@@ -315,7 +315,7 @@ export function under(scene) {
             const high = tall * (0.22 + 0.13 * spread(i));
             const half_ = px((wide * k) / 2);
             lumps.push(`M${px(X(x) - half_)} ${px(floor + 3)}q${px(half_ * 0.2)} ${px(-high)} ${half_} ${px(-high)}t${half_} ${px(high)}z`);
-            for (const off of [-0.4, 0.3]) grains.push(`M${px(X(x) + off * half_)} ${px(floor - high * (0.2 + 0.4 * spread(i + off * 10)))}h2.5`);
+            for (const off of [-0.4, 0.3]) grains.push(`M${px(X(x) + off * half_)} ${px(floor - high * (0.2 + 0.4 * spread(i + 4 + off * 10)))}h2.5`);
           }
         }
         const share_ = lies(middle, "grass");
