@@ -78,8 +78,8 @@ def install(root, home, what, say, patient=True):
 
 def warm(root, home, say):
     """Let the engine be compiled once, so that the first start does not wait for it."""
-    if (root / "spinlab" / "physics" / "warm.py").is_file():
-        done = subprocess.run([str(python_of(home)), "-m", "spinlab.physics.warm"], cwd=str(root), env=clean_environment(),
+    if (root / "spinlab" / "panels" / "warm.py").is_file():
+        done = subprocess.run([str(python_of(home)), "-m", "spinlab.panels.warm"], cwd=str(root), env=clean_environment(),
                               stdout=subprocess.PIPE, stderr=subprocess.STDOUT)
         last = (done.stdout.decode("utf-8", "replace").strip().splitlines() or ["no reason given"])[-1]
         if done.returncode:
