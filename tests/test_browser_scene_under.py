@@ -167,6 +167,7 @@ def test_by_touch(chrome, file):
     touch("touchStart", [{"x": x, "y": y}])
     for k in range(1, 9):
         touch("touchMove", [{"x": x, "y": y + 7 * k}])
+        page.wait_for_timeout(20)
     touch("touchEnd", [])
     assert 0 <= value(page, "water") < 3 * um
     tool(page, "dry towel").tap()

@@ -304,13 +304,19 @@ export function under(scene) {
       const grains = [];
       const blades = [];
       for (const middle of lands) {
-        const covered = lies(middle, "soil_on_lands") * land;
-        if (covered > 0) {
-          const [a, b] = [X(middle - covered / 2), X(middle + covered / 2)];
-          const bumps = Math.max(2, Math.round((b - a) / 24));
-          const wide = (b - a) / bumps;
-          lumps.push(`M${px(a)} ${px(floor + 3)}${Array.from({ length: bumps }, (_, i) => `q${px(wide * 0.1)} ${px(-tall * (0.2 + 0.12 * spread(i)))} ${px(wide * 0.5)} ${px(-tall * (0.2 + 0.12 * spread(i)))}t${px(wide * 0.5)} ${px(tall * (0.2 + 0.12 * spread(i)))}`).join("")}Z`);
-          for (let i = 0; i < bumps * 2; i += 1) grains.push(`M${px(a + ((b - a) * (i + 0.6)) / (bumps * 2 + 0.5))} ${px(floor - tall * 0.05 - tall * 0.09 * spread(i + 3))}h2.5`);
+        for (const cleaned of first ? [false] : [false, true]) {
+          const covered = (cleaned ? answer.now_soil_on_lands : values.soil_on_lands) * land;
+          if (!(covered > 0)) continue;
+          const bumps = Math.max(2, Math.round((covered * k) / 24));
+          const wide = covered / bumps;
+          for (let i = 0; i < bumps; i += 1) {
+            const x = middle + (i + 0.5) * wide - covered / 2;
+            if (clean(x) !== cleaned) continue;
+            const high = tall * (0.22 + 0.13 * spread(i));
+            const half_ = px((wide * k) / 2);
+            lumps.push(`M${px(X(x) - half_)} ${px(floor + 3)}q${px(half_ * 0.2)} ${px(-high)} ${half_} ${px(-high)}t${half_} ${px(high)}z`);
+            for (const off of [-0.4, 0.3]) grains.push(`M${px(X(x) + off * half_)} ${px(floor - high * (0.2 + 0.4 * spread(i + off * 10)))}h2.5`);
+          }
         }
         const share_ = lies(middle, "grass");
         if (share_ > 0) {
