@@ -8,6 +8,7 @@ import pytest
 
 from spinlab import play
 from spinlab.catalogue import BALLS, CLEANINGS, PITCH
+from spinlab.evidence.questions import answer
 from spinlab.panels.under import under_the_ball
 from spinlab.physics.cleaning import clean, left_over_parameters
 from spinlab.physics.contact import strike
@@ -123,6 +124,30 @@ def test_the_film_ends_where_the_engine_says(scene):
     assert film[0] == pytest.approx(said["now_water"], rel=1e-6)
     assert film[-1] == pytest.approx(said["now_film_left"], rel=0.02)
     assert (np.diff(film) <= 1e-12).all()
+
+
+@pytest.mark.parametrize(
+    ("how", "question"), [("tee", "tee"), ("damp towel, then dry", "towel")]
+)
+def test_the_band_is_that_of_the_question(scene, how, question):
+    """Spin kept on a caked, dewy face: number and band are the suite's one answer."""
+    values = scene.start | scene.states["caked, dew"] | {"cleaning": how}
+    told = answer(question)
+    low, high = scene.bands(values)["kept"]
+    assert scene.answer(values)["kept"] == pytest.approx(told.value, rel=1e-9)
+    assert (low, high) == pytest.approx((told.low, told.high), rel=2e-3)
+
+
+def test_the_cover_touches_the_tips_that_carry_it(scene):
+    """Dry, all of the load is on solid contact; under the film of a blocked face less than under
+    that of an open one."""
+    dry = scene.answer(scene.start | scene.states["caked, dry day"])["now_film"]
+    assert (dry.solid == 1.0).all()
+    dew = scene.answer(scene.start | scene.states["blocked, dew"])
+    assert dew["found_film"].solid[-1] < 0.6 * dew["now_film"].solid[-1]
+    assert dew["found_film"].filled.max() == 0.0, "a blocked groove takes no water"
+    assert 0.2 < dew["now_film"].filled[-1] < 0.9, "an open one has room left"
+    assert dew["now_film"].slipped[-1] > 2 * mm, "a wet ball slides all through"
 
 
 def test_what_cleaning_leaves_is_doubted_once():

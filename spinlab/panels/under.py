@@ -602,7 +602,6 @@ def under_the_ball(**changes) -> Scene:
                 ("", "breaks {limits_broken:number.0} groove limits, by these numbers"),
             ],
             "spotless": "spotless and dry {spotless_spin_rate:spin}",
-            "way": "{spin:spin}",
         },
         "most": {"spin_rate": 8000 * rpm},
         "setting": setting,

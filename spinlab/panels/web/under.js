@@ -439,7 +439,8 @@ export function under(scene) {
       const node = svg("g", { class: "under-way", role: "button", tabindex: 0 }, back, bar, whisker, label, number, handle);
       const choose = () => !scene.hidden && wipe(option);
       let moved = false;
-      node.addEventListener("click", () => { if (!moved) choose(); moved = false; });
+      // a finger on the handle makes no click; what was not drawn away was tapped
+      node.addEventListener("click", (event) => !handle.contains(event.target) && choose());
       node.addEventListener("keydown", (event) => {
         if (event.key === "Enter" || event.key === " ") choose();
         else if (keyed({ low: 0, high: 4, half: null, step: 1 }, i, event.key) !== null && event.key.startsWith("Arrow")) {
@@ -466,6 +467,10 @@ export function under(scene) {
         wiped = wiped ? [Math.min(wiped[0], on - 0.5e-3), Math.max(wiped[1], on + 0.5e-3)] : [on - 0.5e-3, on + 0.5e-3];
         scene.redraw();
       }, () => {
+        if (!moved) {
+          choose();
+          return;
+        }
         tool.replaceChildren();
         wiped = null;
         scene.rest();
@@ -512,7 +517,7 @@ export function under(scene) {
           put(one.whisker, { d: band ? `M${px(X(band[0]))} ${px(y)}H${px(X(band[1]))}M${px(X(band[0]))} ${px(y - 6)}v12M${px(X(band[1]))} ${px(y - 6)}v12` : "M0 0" });
           put(one.number, { text: said });
           const now = values.cleaning === one.option;
-          put(one.node, { "aria-label": `Clean with ${one.option}${said ? `: spin ${said}` : ""}`, "aria-pressed": String(now), class: now ? "under-way chosen" : "under-way", "aria-disabled": String(hidden) });
+          put(one.node, { "aria-label": `Clean with ${one.option}${said ? `: spin ${said}` : ""}`, "aria-pressed": String(now), class: now ? "under-way wiping" : "under-way", "aria-disabled": String(hidden) });
         });
       },
     };
@@ -538,7 +543,7 @@ export function under(scene) {
         box = given;
         drawn = "";
         put(node, { transform: `translate(${px(box.x)} ${px(box.y)})` });
-        put(title, { x: 0, y: box.text, "font-size": box.text, text: "Film on the flats [µm]" });
+        put(title, { x: 0, y: box.text, "font-size": box.text, text: box.w < 420 ? "Film [µm]" : "Film on the flats [µm]" });
         put(about, { x: box.w, y: box.text, "font-size": box.text * 0.92 });
       },
       draw() {
