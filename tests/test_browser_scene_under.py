@@ -94,6 +94,8 @@ def test_what_is_held_stays_under_the_pointer(page):
 
 
 def test_a_tool_is_tapped(page):
+    tool(page, "dry towel").locator(".under-handle").click()
+    assert value(page, "cleaning") == "dry towel"
     tool(page, "damp towel, then dry").click()
     assert value(page, "cleaning") == "damp towel, then dry"
     page.wait_for_function("() => !document.querySelector('.tool').children.length")
@@ -172,6 +174,8 @@ def test_by_touch(chrome, file):
     assert 0 <= value(page, "water") < 3 * um
     tool(page, "dry towel").tap()
     assert value(page, "cleaning") == "dry towel"
+    tool(page, "damp towel").locator(".under-handle").tap()
+    assert value(page, "cleaning") == "damp towel"
     assert seen.errors == []
     seen.close()
 
