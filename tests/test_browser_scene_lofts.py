@@ -90,10 +90,15 @@ def test_the_point_stays_on_its_curve_and_the_curves_stay(window):
 def test_one_carry_waits_for_the_worker(window):
     """The point is there at once; the lines fade until the worker has them; the band is for one swing."""
     page = window.page
-    page.evaluate("() => { scene.turn({ kept: 'one carry', water: 30e-6 }); scene.now(); }")
-    assert page.locator(".says").inner_text().startswith("The same carry: run ")
-    assert page.evaluate("() => scene.answer.rested") == 0
-    assert page.locator(".plot .late").count() >= 6
+    at_once = page.evaluate("""() => {
+      scene.turn({ kept: 'one carry', water: 30e-6 });
+      scene.now();
+      return [document.querySelector(".says").textContent, scene.answer.rested,
+        document.querySelectorAll(".plot .late").length];
+    }""")
+    assert at_once[0].startswith("The same carry: run ")
+    assert at_once[1] == 0
+    assert at_once[2] >= 6
     page.wait_for_function(SETTLED, timeout=30000)
     assert page.locator(".plot .late:visible").count() == 0
     assert page.evaluate("() => Math.max(...scene.answer.run.distance)") > 5

@@ -124,6 +124,15 @@ def greens():
     return figures.Greens(stops=stops(two_shots(), made, n=20), names=("low", "high"), meanings=("dry", "wet"))
 
 
+def readings():
+    """A central strike, one with the usual offset, and one that is mis-read."""
+    base = {"launch_angle": 31 * deg, "ball_speed": 21.5, "spin_rate": 6500 * rpm}
+    lofts = {"agrees": 46.7, "offset": 44.0, "mis-read": 52.0}
+    return figures.Readings(shots=tuple(
+        figures.Reading(name=name, meaning=meaning, dynamic_loft=loft * deg, **base)
+        for (name, loft), meaning in zip(lofts.items(), ("dry", "wet", "grass"), strict=True)))
+
+
 SHOWN = {
     "contact_slow_motion": slow_motion,
     "contact_pair": slow_motion,
@@ -142,6 +151,7 @@ SHOWN = {
     "stops_on_greens": greens,
     "words_of_trade": lambda: figures.Terms(arriving=ARRIVING, grooves=FACE.grooves,
                                             shot=play(ARRIVING, FACE, BALL, points=40)),
+    "two_lofts": readings,
     "order_strip": lambda: figures.Order(order=("dry", "wet", "wet", "dry") * 3, done=5),
 }
 
@@ -442,3 +452,13 @@ def test_thousands_along_an_axis_are_parted_as_in_the_text():
     figure.canvas.draw()
     assert "8\u202f000" in [text.get_text() for text in ax.get_xticklabels()]
     assert "0.1" in [text.get_text() for text in ax.get_yticklabels()]
+
+
+def test_two_readings_are_judged_on_both_sides():
+    """31°, 21.5 m/s and 6,500 rpm ask for 46.7° of a central strike (mechanics, by hand in `central_strike`)."""
+    base = {"meaning": "dry", "launch_angle": 31 * deg, "ball_speed": 21.5, "spin_rate": 6500 * rpm}
+    for loft, words in ((46.7, "they agree"), (45.75, "they agree"), (45.6, "an offset"), (42.8, "an offset"),
+                        (42.6, "mis-read, or the strike"), (47.6, "they agree"), (47.8, "mis-read, or the strike")):
+        shot = figures.Reading(name="x", dynamic_loft=loft * deg, **base)
+        said = drawn("two_lofts", figures.Readings(shots=(shot,)), look("page")).sentence
+        assert words in said and "46.7° asked for" in said, (loft, said)

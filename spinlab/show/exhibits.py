@@ -20,7 +20,7 @@ from ..physics.players import PLAYERS, split
 from ..physics.shot import Shot, play
 from ..physics.stopping import stops, two_shots
 from ..records import Between, Delivery, Face
-from ..units import deg
+from ..units import deg, rpm
 from . import figures
 from .draw_pair import Pair, same_swing_twice
 
@@ -189,6 +189,19 @@ def every_green() -> figures.Greens:
     return figures.Greens(stops=stops(two_shots(), list(GREENS.values())), names=("low", "high"), meanings=("dry", "wet"))
 
 
+def readings() -> figures.Readings:
+    """The example pitch, dry and wet, and the figures that the trade usually gives for a dry one."""
+    made = []
+    for name, loft in (("dry", PITCH.dynamic_loft), ("wet", 54 * deg)):
+        launch = strike(PITCH.but(dynamic_loft=loft), Face(), SOFT, STATES[name])
+        made.append(figures.Reading(name=f"the model, {name}", meaning=name, dynamic_loft=loft,
+                                    launch_angle=launch.launch_angle, ball_speed=launch.ball_speed,
+                                    spin_rate=launch.spin_rate))
+    usual = figures.Reading(name="usual figures, dry", meaning="grass", dynamic_loft=44 * deg, launch_angle=31 * deg,
+                            ball_speed=21.5, spin_rate=6500 * rpm)  # common practice, no source
+    return figures.Readings(shots=(*made, usual))
+
+
 def shares_of(player: str) -> figures.Split:
     """What separates a player of the examples from the well-kept one."""
     return figures.split_of(split(PLAYERS[player].setting))
@@ -238,6 +251,7 @@ _ALL = (
     ("04", "every-green", "On every green", figures.stops_on_greens, every_green, ("flight", "green"), None),
     ("06", "order-of-shots", "An order fixed beforehand", figures.order_strip, order, (), None),
     ("07", "measured-dry-and-wet", "Measured: dry and wet", figures.difference_plot, measured, ("shots",), None),
+    ("07", "one-strike-two-readings", "One strike, two readings of its loft", figures.two_lofts, readings, _CONTACT, None),
     ("08", "what-it-costs", "Where the spin goes", figures.shares_bars, lambda: shares_of("ordinary player"), _CLEANED,
      None),
 )

@@ -12,14 +12,16 @@ from .draw_grooves import Section, film_against_time, groove_section
 from .draw_launch import Fan, Launched, launch_fan
 from .draw_lofts import Curve, Curves, curves_of, spin_against_loft
 from .draw_plan import Order, Screening, Split, order_strip, screening_of, set_aside_plot, shares_bars, split_of
+from .draw_reading import Reading, Readings, two_lofts
 from .draw_scene import Filmed, film_strike
 from .draw_stopping import Greens, stops_on_greens
 from .draw_terms import Terms, words_of_trade
 from .draw_wedges import Wedges, wedges_compared
 
-__all__ = ["Cleaned", "Cleanings", "Compared", "Condition", "Curve", "Curves", "Fan", "Filmed", "Flown", "Gap", "Greens",
-           "Launched", "Order", "Pattern", "Played", "Screening", "Section", "SlowMotion", "Split", "Terms", "Wedges",
-           "contact_pair", "contact_slow_motion", "curves_of", "difference_plot", "film_against_time", "film_strike",
-           "flight_side_view", "green_from_above", "groove_section", "launch_fan", "measured", "order_strip",
-           "screening_of", "set_aside_plot", "shares_bars", "spin_against_loft", "split_of", "stops_on_greens",
-           "ways_of_cleaning", "wedges_compared", "words_of_trade"]
+__all__ = ["Cleaned", "Cleanings", "Compared", "Condition", "Curve", "Curves", "Fan", "Filmed", "Flown", "Gap",
+           "Greens", "Launched", "Order", "Pattern", "Played", "Reading", "Readings", "Screening", "Section",
+           "SlowMotion", "Split", "Terms", "Wedges", "contact_pair", "contact_slow_motion", "curves_of",
+           "difference_plot", "film_against_time", "film_strike", "flight_side_view", "green_from_above",
+           "groove_section", "launch_fan", "measured", "order_strip", "screening_of", "set_aside_plot", "shares_bars",
+           "spin_against_loft", "split_of", "stops_on_greens", "two_lofts", "ways_of_cleaning", "wedges_compared",
+           "words_of_trade"]

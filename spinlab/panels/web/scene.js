@@ -96,6 +96,7 @@ export function mount(root, given, makeEngine, host = {}) {
     Object.assign(scene.values, values);
     scene.fresh = false;
     scene.banded = false;
+    section.classList.add("settling");
     if (!asked) asked = requestAnimationFrame(answerNow);
     clearTimeout(restTimer);
     restTimer = setTimeout(rested, REST);
@@ -168,7 +169,7 @@ export function mount(root, given, makeEngine, host = {}) {
 
   function sentence() {
     if (scene.hidden || !scene.answer) return "";
-    const known = (!spec.rests || scene.answer.rested > 0) && (scene.bands || !spec.banded.length);
+    const known = (!spec.rests || scene.answer.rested > 0) && (scene.banded || !spec.banded.length); // never a new number beside an old band
     return speak.choose(known ? spec.say : spec.say_first, scene.named());
   }
 
