@@ -308,7 +308,7 @@ def test_a_spoilt_stamp_counts_as_none(clone, pip, stamp):
 
 @pytest.mark.parametrize("works", [True, False])
 def test_the_engine_is_compiled_before_the_environment_is_called_whole(clone, pip, works):
-    warm = clone / "spinlab" / "physics" / "warm.py"
+    warm = clone / "spinlab" / "panels" / "warm.py"
     warm.parent.mkdir()
     (warm.parent / "__init__.py").touch()
     warm.write_text("print('compiled')" if works else "raise SystemExit('no compiler')")

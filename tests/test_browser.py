@@ -48,28 +48,32 @@ def opened(chrome, address, *, theme="light", **options):
         seen.close()
 
 
-def pressed(page):
-    """The prepared state that is shown."""
-    return page.locator(".states button[aria-pressed=true]").all_inner_texts()
+def stands_at(page, state):
+    """Wait until this prepared state is the one that is shown."""
+    page.wait_for_function(
+        "(state) => document.querySelector('.states button[aria-pressed=true]')?.textContent === state",
+        arg=state,
+        timeout=10000,
+    )
 
 
 def test_the_clicker_goes_on_whatever_has_the_focus(chrome, address):
     with opened(chrome, address) as page:
         states = page.locator(".states button").all_inner_texts()
         page.keyboard.press("1")
-        assert pressed(page) == states[:1]
+        stands_at(page, states[0])
         for k in range(1, len(states)):
             page.locator(".scene [role=slider]").nth(k % 2).focus()
             page.keyboard.press("PageDown")
-            assert pressed(page) == [states[k]]
+            stands_at(page, states[k])
         scrolled = page.evaluate("scrollY")
         page.keyboard.press("PageDown")
         page.wait_for_function("before => scrollY > before", arg=scrolled)
         page.evaluate("scrollTo(0, 0)")
         page.keyboard.press("PageUp")
-        assert pressed(page) == [states[-2]]
+        stands_at(page, states[-2])
         page.keyboard.press("2")
-        assert pressed(page) == [states[1]]
+        stands_at(page, states[1])
         page.keyboard.press("b")
         assert page.locator(".spin-black").is_visible()
         page.keyboard.press(".")

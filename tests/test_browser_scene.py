@@ -435,7 +435,7 @@ def test_a_link_and_a_file_open_in_the_same_state(chrome, folder, impact, tmp_pa
         json.dumps(state | {"values": {"water": 7 * um, "nonsense": 1, "ball": "wooden"}})
     )
     again.page.locator("input[type=file]").set_input_files(str(file))
-    again.page.wait_for_function("scene.values.water === 7e-6")
+    again.page.wait_for_function("() => scene.values.water === 7e-6")
     assert value(again.page, "ball") == "soft cover", "what is not known is left out"
     file.write_text(json.dumps({"scene": "another"}))
     again.page.locator("input[type=file]").set_input_files(str(file))
