@@ -293,3 +293,58 @@ def test_words_of_the_trade_are_called_up_by_key(window, folder, scenes, width, 
         assert page.evaluate(OUTSIDE) == [], word
     page.keyboard.press("Enter")
     assert page.locator(".term-name:visible").count() == 0
+
+
+# -- every scene in JupyterLab and on the presenting page ------------------------------------------
+
+ALL = """
+from IPython.display import display
+from spinlab.panels.every import SCENES
+from spinlab.panels.widget import Panel
+panels = {name: Panel(make()) for name, make in SCENES.items()}
+for panel in panels.values():
+    display(panel)
+"""
+TURN = """(section) => {
+  const grip = section.querySelector(".picture [role=slider]");
+  if (!grip) {
+    section.querySelector(".picture [role=button]").focus();
+    return "Enter";
+  }
+  const [low, now, high] = ["min", "now", "max"].map((end) => Number(grip.getAttribute(`aria-value${end}`)));
+  grip.focus();
+  return now > (low + high) / 2 ? "Home" : "End";
+}"""
+
+
+@pytest.mark.parametrize("home", ["lab", "presenting"])
+def test_every_scene_in_every_home(chrome, tmp_path, scenes, home):
+    """All scenes of one notebook: each is turned by keys, by pointer and, on a screen that has it, by
+    touch; nothing stands in the console and nothing leaves the machine."""
+    path = b.notebook(tmp_path / "all.ipynb", ALL)
+    place = b.lab(tmp_path) if home == "lab" else b.presenting(tmp_path, path.name)
+    with place as address:
+        seen = b.Watched(chrome, width=1400, height=1000, has_touch=True)
+        page = seen.page
+        if home == "lab":
+            b.run_in_lab(page, address, path.name)
+        else:
+            page.goto(address, timeout=120000)
+        for scene in scenes.values():
+            section = page.locator(".scene").filter(has=page.locator(".title", has_text=scene.title))
+            section.scroll_into_view_if_needed(timeout=60000)
+            said = section.locator(".says")
+            page.wait_for_function("(one) => one.textContent", arg=said.element_handle(), timeout=60000)
+            drawn = section.locator(".picture").inner_html()
+            page.keyboard.press(section.evaluate(TURN))
+            changed = "([part, before]) => part.innerHTML !== before"
+            picture = section.locator(".picture").element_handle()
+            page.wait_for_function(changed, arg=[picture, drawn], timeout=20000)
+            states = section.locator(".states button")
+            for act in ("click", "tap"):
+                drawn = section.locator(".picture").inner_html()
+                getattr(states.nth(1 if act == "click" else 2), act)()
+                page.wait_for_function(changed, arg=[picture, drawn], timeout=20000)
+        assert seen.away == []
+        assert not [text for text in seen.errors if "scene" in text.lower()]
+        seen.close()
