@@ -4,6 +4,7 @@ import contextlib
 
 import browser as b
 import pytest
+from scene_page import SETTLED
 
 pytestmark = pytest.mark.skipif(bool(b.why_not()), reason=b.why_not() or "a browser is here")
 
@@ -13,10 +14,6 @@ panel = Panel(impact_scene())
 panel"""
 NEXT = "print('water', round(panel.values['water'] * 1e6, 2))"
 LESSON = ("# A scene", SCENE, "# Afterwards" + "\n\nThe ball is picked up and hit again." * 30, NEXT)
-SETTLED = (
-    "() => document.querySelector('.scene .says')?.textContent && "
-    "!document.querySelector('.settling')"
-)
 
 
 @pytest.fixture(scope="module")

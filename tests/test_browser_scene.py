@@ -10,6 +10,7 @@ from pathlib import Path
 import browser as b
 import numpy as np
 import pytest
+from scene_page import SETTLED, drag, middle, value
 from test_scene import VECTORS, warm_water
 
 from spinlab.catalogue import WETNESS
@@ -22,10 +23,6 @@ from spinlab.units import deg, rpm, um
 pytestmark = pytest.mark.skipif(bool(b.why_not()), reason=b.why_not() or "a browser is here")
 
 SIZES = [(390, 844), (768, 1024), (1280, 720), (1920, 1080)]
-SETTLED = (
-    "() => document.querySelector('.scene .says')?.textContent && "
-    "!document.querySelector('.settling')"
-)
 
 
 @pytest.fixture(scope="module")
@@ -86,22 +83,6 @@ def impact(chrome, folder):
     yield seen.page
     assert seen.errors == [] and seen.away == []
     seen.close()
-
-
-def value(page, name):
-    return page.evaluate(f"scene.values[{name!r}]")
-
-
-def middle(locator):
-    box = locator.bounding_box()
-    return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
-
-
-def drag(page, start, end, steps=8):
-    page.mouse.move(*start)
-    page.mouse.down()
-    page.mouse.move(*end, steps=steps)
-    page.mouse.up()
 
 
 # -- the same numbers and words as Python's --------------------------------------------------------

@@ -5,6 +5,7 @@ import re
 
 import browser as b
 import pytest
+from scene_page import SETTLED, drag, middle, value
 
 from spinlab.catalogue import SOIL
 from spinlab.panels import page as pages
@@ -13,10 +14,6 @@ from spinlab.units import mm, um
 
 pytestmark = pytest.mark.skipif(bool(b.why_not()), reason=b.why_not() or "a browser is here")
 
-SETTLED = (
-    "() => document.querySelector('.scene .says')?.textContent && "
-    "!document.querySelector('.settling')"
-)
 
 
 @pytest.fixture(scope="module")
@@ -38,22 +35,6 @@ def page(chrome, file):
     yield seen.page
     assert seen.errors == [] and seen.away == []
     seen.close()
-
-
-def value(page, name):
-    return page.evaluate(f"scene.values[{name!r}]")
-
-
-def middle(locator):
-    box = locator.bounding_box()
-    return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
-
-
-def drag(page, start, end, steps=8):
-    page.mouse.move(*start)
-    page.mouse.down()
-    page.mouse.move(*end, steps=steps)
-    page.mouse.up()
 
 
 def pulled(page, name, dx, dy):

@@ -6,6 +6,7 @@ import re
 import browser as b
 import numpy as np
 import pytest
+from scene_page import middle, value
 
 from spinlab.panels import page as pages
 from spinlab.panels.fixing import what_to_fix_first
@@ -62,15 +63,6 @@ def fixing(chrome, folder):
     yield seen.page
     assert seen.errors == [] and seen.away == []
     seen.close()
-
-
-def value(page, name):
-    return page.evaluate(f"scene.values[{name!r}]")
-
-
-def middle(locator):
-    box = locator.bounding_box()
-    return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
 
 
 def drag(page, start, end):

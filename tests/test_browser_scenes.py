@@ -9,8 +9,8 @@ import re
 from pathlib import Path
 
 import browser as b
-import numpy as np
 import pytest
+from scene_page import SETTLED, places
 
 from spinlab.panels.every import SCENES
 from spinlab.panels.scene import Choice
@@ -21,10 +21,6 @@ pytestmark = pytest.mark.skipif(bool(b.why_not()), reason=b.why_not() or "a brow
 
 NOTEBOOKS = Path(__file__).resolve().parent.parent / "notebooks"
 SIZES = [(390, 844), (768, 1024), (1280, 720), (1920, 1080)]
-SETTLED = (
-    "() => document.querySelector('.scene .says')?.textContent && "
-    "!document.querySelector('.settling')"
-)
 PLACES = 12
 SAID = """async (places) => {
   const said = [];
@@ -94,21 +90,6 @@ def shown(seen, path, width=1280, height=800, scheme="light", fragment=""):
     seen.page.wait_for_function("() => window.scene?.answer", timeout=30000)
     seen.page.wait_for_function(SETTLED, timeout=30000)
     return seen.page
-
-
-def places(scene, count, seed):
-    """Random places of all controls; seeded, so the same in every run."""
-    rng = np.random.default_rng(seed)
-    rows = []
-    for _ in range(count):
-        row = {}
-        for control in scene.controls:
-            if isinstance(control, Choice):
-                row[control.name] = str(rng.choice(list(control.options)))
-            else:
-                row[control.name] = float(rng.uniform(control.low, control.high))
-        rows.append(row)
-    return rows
 
 
 @pytest.mark.parametrize("name", SCENES)

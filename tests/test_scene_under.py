@@ -5,6 +5,7 @@ import re
 
 import numpy as np
 import pytest
+from scene_page import places
 
 from spinlab import play
 from spinlab.catalogue import BALLS, CLEANINGS, PITCH
@@ -20,20 +21,6 @@ from spinlab.units import inch, mm, um
 @pytest.fixture(scope="module")
 def scene():
     return under_the_ball()
-
-
-def places(scene, count, seed):
-    rng = np.random.default_rng(seed)
-    rows = []
-    for _ in range(count):
-        row = {}
-        for control in scene.controls:
-            if hasattr(control, "options"):
-                row[control.name] = str(rng.choice(list(control.options)))
-            else:
-                row[control.name] = float(rng.uniform(control.low, control.high))
-        rows.append(row)
-    return rows
 
 
 def test_the_cleaned_face_is_the_engines_shot(scene):

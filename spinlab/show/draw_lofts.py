@@ -8,7 +8,7 @@ import numpy as np
 
 from ..units import rpm
 from .draw_difference import meanings
-from .shapes import Changed, between_curves, dress, keep_apart, label, pixels, place, round_up, shape
+from .shapes import Changed, between_curves, dress, dress_dots, keep_apart, label, pixels, place, round_up, shape
 
 MOST = 4
 _SPINS = (6000, 8000, 10000, 12000, 16000, 20000, 30000)
@@ -96,8 +96,7 @@ def _one_curve(look, curve, loft, band, line, peak):
     line.set_data(loft, curve.spin / rpm)
     k = int(np.argmax(curve.spin))
     peak.set_data([loft[k]], [curve.spin[k] / rpm])
-    dots = look.dots(curve.meaning)
-    peak.set(marker=dots["marker"], color=dots["color"], markeredgecolor=look.ink)
+    dress_dots(peak, look, curve.meaning)
     banded = curve.low is not None
     band.set_visible(banded)
     if banded:

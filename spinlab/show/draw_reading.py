@@ -8,7 +8,7 @@ import numpy as np
 
 from ..physics.central_strike import LOFT_OFFSET, loft_in_contact
 from ..units import deg
-from .shapes import first_up, label, place, shape
+from .shapes import dress_dots, first_up, label, place, shape
 
 MOST = 4
 _LOW, _HIGH = 30.0, 65.0
@@ -74,12 +74,6 @@ def two_lofts(look):
         return " ".join(_said(shot) for shot in shots)
 
     return figure, draw
-
-
-def dress_dots(artist, look, meaning):
-    """Give dots the colour and shape of a meaning."""
-    style = look.dots(meaning)
-    artist.set(marker=style["marker"], color=style["color"], markeredgecolor=look.ink)
 
 
 def _said(shot):

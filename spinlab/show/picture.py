@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import io
-
 import numpy as np
-from PIL import Image
 
 from .style import DPI, METRIC, Look, Units
 
@@ -44,17 +41,6 @@ class Picture:
     def pixels(self) -> np.ndarray:
         """The picture as it stands: rows, columns, red-green-blue-alpha [0 … 255].  A view; copy it to keep it."""
         return np.asarray(self.figure.canvas.buffer_rgba())
-
-    def encoded(self, form: str = "jpeg") -> bytes:
-        """The picture as it stands, as a ``"jpeg"`` (small) or ``"png"`` (exact)."""
-        pixels, out = self.pixels, io.BytesIO()
-        if form == "jpeg":
-            # colour is not halved (4:4:4): thin coloured lines would smear
-            image = Image.frombuffer("RGBX", pixels.shape[1::-1], pixels, "raw", "RGBX", 0, 1)
-            image.save(out, "jpeg", quality=92, subsampling=0)
-        else:
-            Image.fromarray(pixels).save(out, "png", compress_level=1)
-        return out.getvalue()
 
     def save(self, target, *, form: str | None = None, width: float | None = None, transparent=False) -> None:
         """Write what is shown to a file or buffer: png, pdf, svg (by `form` or the file's ending), `width` pixels across,

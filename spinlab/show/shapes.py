@@ -119,6 +119,12 @@ def dress(line, look, meaning, **changes):
     line.set(**look.line(meaning, **changes))
 
 
+def dress_dots(artist, look, meaning):
+    """Give dots the colour and shape of a meaning."""
+    style = look.dots(meaning)
+    artist.set(marker=style["marker"], color=style["color"], markeredgecolor=look.ink)
+
+
 class Changed:
     """Remembers what stood; ``changed(key)`` is true when it is another.  Still parts are only touched then."""
 
