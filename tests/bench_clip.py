@@ -1,8 +1,8 @@
 """Five seconds of 1080p30 against Matplotlib's own animation writer, in the same run: ``python tests/bench_clip.py``.
 
 Both show the same frames of the same figure and have the same ffmpeg pack them in the same way.  Prints seconds by the clock
-and by the processor (all cores, ffmpeg's too) and their ratios; asserts nothing.  On a busy machine the clock says little and
-the processor's ratio is the better one.
+and by the processor (all cores, ffmpeg's too) and their ratios; asserts nothing.  On a busy machine the clock says little
+and the processor's ratio is the better one.
 """
 
 import os
